@@ -1,0 +1,24 @@
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from athletes.models.athlete import Athlete
+from athletes.models.discipline import Discipline
+
+
+class PastMark(models.Model):
+    """A valid mark from before a meet: a seed's source and what the reach check goes by."""
+
+    athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, related_name="past_marks")
+    discipline = models.CharField(_("discipline"), max_length=2, choices=Discipline.choices)
+    mark_cm = models.PositiveSmallIntegerField(_("mark, cm"))
+    wind_tenths = models.SmallIntegerField(_("wind, tenths of m/s"), null=True, blank=True)
+    jumped_on = models.DateField(_("date"))
+    source = models.CharField(_("where it comes from"), max_length=80, blank=True)
+
+    class Meta:
+        verbose_name = _("past mark")
+        verbose_name_plural = _("past marks")
+        ordering = ["-jumped_on", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.athlete}: {self.mark_cm} cm"

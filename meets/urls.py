@@ -1,0 +1,14 @@
+"""Root table of addresses: includes only."""
+
+from django.urls import include, path
+from django.views.generic import RedirectView
+
+urlpatterns = [
+    path("", RedirectView.as_view(pattern_name="desk:meets"), name="home"),
+    path("desk/", include("meets.desk.urls")),
+    path("desk/<slug:meet>/entries/", include("meets.entries.urls")),
+    path("desk/<slug:meet>/sheets/", include("meets.sheets.urls")),
+    path("desk/<slug:meet>/grid/", include("meets.grid.urls")),
+    path("pit/", include("meets.pit.urls")),
+    path("help/", include("meets.desk.help_urls")),
+]

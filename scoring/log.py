@@ -1,0 +1,112 @@
+"""Log rows, and what of them stands: corrections, voided rows, two recorders, disagreements.
+
+A row is never changed or removed. A correction is a new row that names the rows it supersedes; a row that any other
+names does not stand, whatever order they arrived in.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import NamedTuple, TypeVar
+
+from scoring.facts import Fact, Jumped, Replaced, Voided, WindRead
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of an event's log. `rev` is its position; `recorder` names the record it belongs to (pit, paper ...).
+
+    Two recorders keep two records of one event; `by` is the person, `reason` why a correction was made, `at` when.
+    """
+
+    id: str
+    rev: int
+    fact: Fact
+    supersedes: tuple[str, ...] = ()
+    recorder: str = ""
+    by: str = ""
+    reason: str = ""
+    at: datetime | None = None
+
+
+class Turn(NamedTuple):
+    """One turn at the board: replacement 0 is the turn itself, 1 its first replacement trial."""
+
+    entry: str
+    round: int
+    replacement: int = 0
+
+
+F = TypeVar("F")
+
+
+@dataclass(slots=True)
+class Standing:
+    """What stands of a log. Rows in log order; `heads` of a turn are trials that nothing supersedes."""
+
+    rows: tuple[Row, ...]
+    superseded: frozenset[str]
+    live: dict[type, list[Row]] = field(default_factory=lambda: defaultdict(list))
+    heads: dict[Turn, list[Row]] = field(default_factory=lambda: defaultdict(list))
+    winds: dict[Turn, list[Row]] = field(default_factory=lambda: defaultdict(list))
+    void: dict[Turn, list[Row]] = field(default_factory=lambda: defaultdict(list))
+    replaced: set[Turn] = field(default_factory=set)
+
+    def of(self, kind: type[F]) -> list[tuple[Row, F]]:
+        """Rows of one kind that stand, in log order, each with its fact."""
+        return [(row, row.fact) for row in self.live.get(kind, ()) if isinstance(row.fact, kind)]
+
+    def last(self, kind: type[F]) -> F | None:
+        """The fact of the last standing row of this kind."""
+        rows = self.live.get(kind)
+        return rows[-1].fact if rows else None  # type: ignore[return-value]
+
+
+def standing(rows: Iterable[Row]) -> Standing:
+    """What of a log stands.
+
+    >>> from scoring.facts import Jumped
+    >>> from scoring.trials import Result
+    >>> first = Row("r1", 1, Jumped("31", 1, Result.MARK, 534))
+    >>> right = Row("r2", 2, Jumped("31", 1, Result.MARK, 543), supersedes=("r1",), reason="misheard")
+    >>> [row.id for row in standing([first, right]).heads[Turn("31", 1)]]
+    ['r2']
+    """
+    ordered = tuple(sorted(rows, key=lambda row: row.rev))
+    superseded = frozenset(old for row in ordered for old in row.supersedes)
+    voided = frozenset(old for row in ordered if type(row.fact) is Voided for old in row.supersedes)
+    found = Standing(ordered, superseded)
+    for row in ordered:
+        fact = row.fact
+        stands = row.id not in superseded
+        if stands:
+            found.live[type(fact)].append(row)
+        if isinstance(fact, Jumped):
+            turn = Turn(fact.entry, fact.round, fact.replacement)
+            if stands:
+                found.heads[turn].append(row)
+            elif row.id in voided:
+                found.void[turn].append(row)
+        elif stands and isinstance(fact, WindRead):
+            found.winds[Turn(fact.entry, fact.round, fact.replacement)].append(row)
+        elif stands and isinstance(fact, Replaced):
+            found.replaced.add(Turn(fact.entry, fact.round, fact.replacement))
+    return found
+
+
+def agree(heads: Sequence[Row]) -> bool:
+    """Whether rows of one turn say the same: result and mark of trials, tenths of winds.
+
+    Two recorders' equal rows confirm each other; anything else is a disagreement that the referee settles.
+    """
+    return len({_said(row.fact) for row in heads}) <= 1
+
+
+def _said(fact: Fact) -> tuple[object, ...]:
+    if isinstance(fact, Jumped):
+        return (fact.result, fact.mark, fact.under_protest)
+    assert isinstance(fact, WindRead)
+    return (fact.tenths,)

@@ -1,0 +1,328 @@
+"""Rule sets as data: every number and choice is a field with its unit, default, source and one sentence.
+
+A meet names a built-in set and may change single fields; `problems` answers with all reasons at once.
+Sources: WA = World Athletics rules, PUB = seen in a published text, MEM = from memory, CP = common practice,
+LOCAL = local custom.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import typing
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from dataclasses import field as _field
+
+from scoring.errors import NotARuleSet
+
+CUTS = tuple[tuple[int, int], ...]
+
+
+def _rule(default: typing.Any, unit: str, source: str, says: str, choices: tuple[str, ...] = ()) -> typing.Any:
+    return _field(default=default, metadata={"unit": unit, "source": source, "says": says, "choices": choices})
+
+
+@dataclass(frozen=True, slots=True)
+class RuleSet:
+    """The rules of one event. Built-in sets are in `RULE_SETS`; `with_changes` makes a local variation."""
+
+    name: str = _rule("international", "name", "LOCAL", "The name under which people choose the set.")
+    title: str = _rule("International rules", "words", "LOCAL", "What the set is, for people.")
+
+    # How many trials, who goes on, in what order
+    rounds: int = _rule(6, "trials", "WA CR 25 / PUB", "Trials for everybody who is not cut.")
+    cuts: CUTS = _rule(((3, 8),), "after round: how many", "WA / PUB", "After which rounds how many go on.")
+    cut_needs_mark: bool = _rule(True, "yes/no", "MEM", "Only athletes with a valid mark go on.")
+    ties_go_on: bool = _rule(True, "yes/no", "PUB", "Fully equal for the last place to go on: all go on.")
+    withdrawn_replaced: bool = _rule(
+        False, "yes/no", "CP", "Somebody who withdraws after reaching the cut is replaced by the next."
+    )
+    guests_count_as_starters: bool = _rule(
+        False, "yes/no", "LOCAL", "Guests count towards the number of starters that makes a cut."
+    )
+    guests_hold_place: bool = _rule(False, "yes/no", "LOCAL", "A guest holds one of the places at the cut.")
+    guests_go_on: bool = _rule(True, "yes/no", "LOCAL", "A guest good enough goes on as an extra.")
+    reorder_before: tuple[int, ...] = _rule(
+        (4,), "rounds", "PUB / MEM", "Rounds before which the order is made anew from the ranking."
+    )
+    order_after_cut: str = _rule(
+        "reverse ranking", "choice", "PUB", "The order made anew: the best last, or as drawn.",
+        ("reverse ranking", "as drawn"),
+    )  # fmt: skip
+    first_order: str = _rule(
+        "lot", "choice", "PUB / LOCAL", "How flights are made.",
+        ("lot", "seeded", "by board", "school rotation", "A before B"),
+    )  # fmt: skip
+    flight_size: int = _rule(16, "athletes", "CP", "The most athletes in one flight.")
+    spread_schools: bool = _rule(False, "yes/no", "LOCAL", "Schoolmates are spread over and within flights.")
+    call: str = _rule(
+        "rounds", "choice", "PUB / CP", "Round by round in order, or an open pit with a time window and no order.",
+        ("rounds", "open pit"),
+    )  # fmt: skip
+    open_pit_minutes: int = _rule(0, "minutes", "CP", "Open pit: how long it is open; 0 means not stated.")
+    standard: int = _rule(
+        0, "mark", "PUB", "Qualification round: this mark is a Q and ends the athlete's trials; 0: none."
+    )
+    qualify: int = _rule(0, "athletes", "PUB", "Qualification round: filled up with q to this many; 0: none.")
+    consecutive_trials: bool = _rule(
+        False, "yes/no", "PUB (US schools)", "An excused athlete may take trials one after another."
+    )
+    excused_minutes: int = _rule(
+        0, "minutes", "PUB (US schools)", "How long an athlete may be excused; 0: no fixed time."
+    )
+    absent_without_leave: str = _rule(
+        "-", "choice", "LOCAL", "What is written when an athlete is absent without leave.", ("x", "-")
+    )
+    abandon_rounds: int = _rule(
+        3, "rounds", "CP", "An abandoned event has a result if at least so many rounds were completed."
+    )
+
+    # Clock
+    trial_seconds: int = _rule(60, "s", "MEM (a book of about 2018 had 30 s)", "Time for a trial, from 'all ready'.")
+    consecutive_seconds: int = _rule(120, "s", "MEM", "Time for a trial straight after the athlete's last one.")
+    warning_seconds: int = _rule(15, "s", "PUB", "The yellow flag is raised for the last so many seconds.")
+    protest_minutes: int = _rule(30, "min", "WA TR 8 (MEM)", "Protests are taken so long after posting.")
+
+    # Line, wind, marks
+    line: str = _rule(
+        "plane", "choice", "WA TR 30.1 since November 2021 / LOCAL",
+        "What fails a trial at the take-off line: breaking its plane, or a mark in plasticine or sand.",
+        ("plane", "mark left"),
+    )  # fmt: skip
+    take_off_zone: bool = _rule(
+        False, "yes/no", "PUB (juniors' clubs)", "Take-off from a zone; measured from the toe print."
+    )
+    zone_cm: int = _rule(0, "cm", "PUB (juniors' clubs)", "Depth of the take-off zone.")
+    wind_limit_tenths: int = _rule(20, "tenths of m/s", "WA / PUB", "More than this is wind-assisted.")
+    nwi_counts_for_bests: bool = _rule(True, "yes/no", "CP", "Marks without wind information count for bests.")
+    nwi_counts_for_records: bool = _rule(False, "yes/no", "CP", "Marks without wind information count for records.")
+    windy_counts_for_bests: bool = _rule(False, "yes/no", "CP", "Wind-assisted marks count for bests.")
+    longest_long_jump_cm: int = _rule(950, "cm", "CP", "A longer long jump is refused: nobody has jumped it.")
+    longest_triple_jump_cm: int = _rule(1900, "cm", "CP", "A longer triple jump is refused.")
+
+    # Boards and reach (the judgement of an official)
+    reach_margin_cm: int = _rule(100, "cm", "CP", "An athlete should land at least so far into the sand.")
+    reach_margin_young_cm: int = _rule(150, "cm", "CP", "The same for the young, or with few known marks.")
+    young_under: int = _rule(14, "years", "CP", "Younger than this counts as young for the reach check.")
+    few_marks: int = _rule(3, "marks", "CP", "Fewer known marks than this: the larger margin is used.")
+    sand_end_margin_cm: int = _rule(50, "cm", "CP", "An athlete should land so far before the end of the sand.")
+    jump_share_percent: int = _rule(33, "%", "PUB (coaching book)", "Share of the last phase in a triple jump.")
+    board_tolerance_cm: int = _rule(2, "cm", "CP", "The measured board distance may differ by so much.")
+
+    # Questions at the pit
+    ask_above_best_cm: int = _rule(40, "cm", "CP", "A mark so far above the athlete's best is asked about.")
+    ask_below_best_cm: int = _rule(120, "cm", "CP", "A mark so far below the athlete's best is asked about.")
+    ask_wind_flip_tenths: int = _rule(20, "tenths of m/s", "CP", "A wind so different from the last ones is asked.")
+
+    # Places, limits, teams
+    tied_first: str = _rule(
+        "shared", "choice", "PUB / MEM", "Equal for first place: shared, or extra trials (older rules).",
+        ("shared", "extra trials"),
+    )  # fmt: skip
+    entries_per_school: int = _rule(2, "entries", "LOCAL", "Scoring entries of a school in an event.")
+    events_per_athlete: int = _rule(2, "events", "LOCAL", "Events an athlete may enter.")
+    older_group_allowed: bool = _rule(True, "yes/no", "LOCAL", "An athlete may compete in an older age group.")
+    triple_jump_from: int = _rule(0, "years", "CP", "The youngest age for the triple jump; 0: no limit.")
+    points: tuple[int, ...] = _rule((8, 7, 6, 5, 4, 3, 2, 1), "points", "LOCAL", "Points by place.")
+    points_by_schools: bool = _rule(
+        False, "yes/no", "LOCAL", "First place scores as many points as there are schools in the match."
+    )
+    scorers_per_school: int = _rule(2, "athletes", "LOCAL", "Scorers of a school in an event; 0: all.")
+    over_limit: str = _rule(
+        "take up a place", "choice", "LOCAL", "What athletes over the limit do to those below.",
+        ("take up a place", "are skipped"),
+    )  # fmt: skip
+    better_is_a: bool = _rule(False, "yes/no", "CP (British field events)", "The better of a pair counts as A.")
+    lone_b_moves_up: bool = _rule(True, "yes/no", "LOCAL", "A school's only athlete counts as A.")
+    b_table: bool = _rule(False, "yes/no", "LOCAL", "B strings have a table of points of their own.")
+    b_points: tuple[int, ...] = _rule((), "points", "LOCAL", "Points of the B table.")
+    equal_totals: str = _rule(
+        "stay equal", "choice", "LOCAL", "Equal team totals stay equal, or most firsts decides, then seconds.",
+        ("stay equal", "most firsts"),
+    )  # fmt: skip
+    combined_points: str = _rule(
+        "none", "choice", "PUB", "Combined-events points for each mark.", ("none", "men", "women")
+    )
+
+    def with_changes(self, changes: Mapping[str, object]) -> RuleSet:
+        """This set with single fields changed. Raises NotARuleSet naming the first of `problems`.
+
+        >>> RULE_SETS["international"].with_changes({"rounds": 4}).rounds
+        4
+        """
+        wrong = problems(self, changes)
+        if wrong:
+            raise wrong[0]
+        return dataclasses.replace(self, **changes)  # type: ignore[arg-type]
+
+    def longest_cm(self, triple: bool) -> int:
+        """The mark beyond which a row is refused, cm."""
+        return self.longest_triple_jump_cm if triple else self.longest_long_jump_cm
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One field of a rule set, as people read it."""
+
+    name: str
+    default: object
+    unit: str
+    source: str
+    says: str
+    choices: tuple[str, ...]
+
+
+def rules() -> Iterator[Rule]:
+    """Every field of a rule set with unit, default, source and sentence.
+
+    >>> next(rule.unit for rule in rules() if rule.name == "wind_limit_tenths")
+    'tenths of m/s'
+    """
+    for f in dataclasses.fields(RuleSet):
+        yield Rule(f.name, f.default, **f.metadata)
+
+
+def problems(base: RuleSet, changes: Mapping[str, object]) -> list[NotARuleSet]:
+    """Every reason why `changes` cannot be made to `base`; empty if they can.
+
+    >>> [str(p) for p in problems(RULE_SETS["international"], {"rounds": 0})]
+    ['rounds: 0 is no rule of a rule set; expected at least 1 trial']
+    """
+    known = {rule.name: rule for rule in rules()}
+    found: list[NotARuleSet] = []
+    hints = typing.get_type_hints(RuleSet)
+    for name, value in changes.items():
+        if name not in known:
+            found.append(NotARuleSet(name, expected=f"one of {', '.join(known)}", where="rule"))
+        elif not _is_of(value, hints[name]):
+            shown = getattr(hints[name], "__name__", str(hints[name]))
+            found.append(NotARuleSet(value, expected=f"{shown}, unit {known[name].unit}", where=name))
+        elif known[name].choices and value not in known[name].choices:
+            found.append(NotARuleSet(value, expected=" or ".join(known[name].choices), where=name))
+        elif isinstance(value, int) and not isinstance(value, bool) and value < 0:
+            found.append(NotARuleSet(value, expected="0 or more", where=name))
+    if found:
+        return found
+    return _contradictions(dataclasses.replace(base, **changes))  # type: ignore[arg-type]
+
+
+def _contradictions(rules: RuleSet) -> list[NotARuleSet]:
+    found: list[NotARuleSet] = []
+    if rules.rounds < 1:
+        found.append(NotARuleSet(rules.rounds, expected="at least 1 trial", where="rounds"))
+    last_round, last_many = 0, None
+    for after, many in rules.cuts:
+        if not last_round < after < rules.rounds:
+            found.append(NotARuleSet(after, expected="a round after the last cut, before the end", where="cuts"))
+        if many < 1 or (last_many is not None and many > last_many):
+            found.append(NotARuleSet(many, expected="at least 1, no more than the cut before", where="cuts"))
+        last_round, last_many = after, many
+    if any(not 1 < r <= max(rules.rounds, 2) for r in rules.reorder_before):
+        found.append(NotARuleSet(rules.reorder_before, expected="rounds 2 to the last", where="reorder_before"))
+    if list(rules.points) != sorted(rules.points, reverse=True):
+        found.append(NotARuleSet(rules.points, expected="the most points first", where="points"))
+    if rules.call == "open pit" and rules.cuts:
+        found.append(NotARuleSet(rules.cuts, expected="no cut in an open pit", where="cuts"))
+    if rules.flight_size < 1:
+        found.append(NotARuleSet(rules.flight_size, expected="at least 1 athlete", where="flight_size"))
+    if rules.take_off_zone and not rules.zone_cm:
+        found.append(NotARuleSet(rules.zone_cm, expected="the depth of the zone", where="zone_cm"))
+    return found
+
+
+def _is_of(value: object, hint: object) -> bool:
+    if typing.get_origin(hint) is tuple:
+        inner = typing.get_args(hint)
+        if not isinstance(value, tuple):
+            return False
+        if len(inner) == 2 and inner[1] is Ellipsis:
+            return all(_is_of(item, inner[0]) for item in value)
+        return len(value) == len(inner) and all(_is_of(v, h) for v, h in zip(value, inner, strict=True))
+    return type(value) is hint
+
+
+def from_written(name: str, text: str) -> object:
+    """A field's value from its written form: `6`, `yes`, `3:8 5:4`, `8 7 6`, words. Raises NotARuleSet.
+
+    >>> from_written("cuts", "3:8 5:4"), from_written("ties_go_on", "no"), from_written("rounds", "4")
+    (((3, 8), (5, 4)), False, 4)
+    """
+    hints = typing.get_type_hints(RuleSet)
+    if name not in hints:
+        raise NotARuleSet(name, expected=f"one of {', '.join(hints)}", where="rule")
+    hint, tidy = hints[name], text.strip()
+    try:
+        if hint is bool:
+            return {"yes": True, "no": False}[tidy.lower()]
+        if hint is int:
+            return int(tidy)
+        if hint == CUTS:
+            return tuple((int(after), int(many)) for after, many in (p.split(":") for p in tidy.split()))
+        if typing.get_origin(hint) is tuple:
+            return tuple(int(part) for part in tidy.split())
+        return tidy
+    except (KeyError, ValueError) as problem:
+        unit = next(rule.unit for rule in rules() if rule.name == name)
+        raise NotARuleSet(text, expected=f"{unit}, for example {to_written(name)}", where=name) from problem
+
+
+def to_written(name: str, value: object = None) -> str:
+    """A field's value (its default if none is given) as `from_written` reads it.
+
+    >>> to_written("cuts"), to_written("ties_go_on"), to_written("points", (3, 2))
+    ('3:8', 'yes', '3 2')
+    """
+    if value is None:
+        value = next(rule.default for rule in rules() if rule.name == name)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, tuple):
+        return " ".join(":".join(map(str, v)) if isinstance(v, tuple) else str(v) for v in value)
+    return str(value)
+
+
+def _built_in(name: str, title: str, **changes: object) -> RuleSet:
+    return RuleSet(name=name, title=title).with_changes(changes)
+
+
+RULE_SETS: dict[str, RuleSet] = {
+    rule_set.name: rule_set
+    for rule_set in (
+        RuleSet(),
+        _built_in("two-cuts", "Cut to 8 after round 3 and to 4 after round 5", cuts=((3, 8), (5, 4))),
+        _built_in(
+            "qualification", "Qualification round: three trials, Q by standard, q to fill up",
+            rounds=3, cuts=(), reorder_before=(), qualify=12,
+        ),
+        _built_in("three-only", "Three trials for everybody", rounds=3, cuts=(), reorder_before=()),
+        _built_in("four", "Four trials for everybody", rounds=4, cuts=(), reorder_before=()),
+        _built_in("best-six-one-more", "Three trials, the best 6 one more", rounds=4, cuts=((3, 6),)),
+        _built_in("best-four-one-more", "Three trials, the best 4 one more", rounds=4, cuts=((3, 4),)),
+        _built_in(
+            "us-schools", "US schools: three preliminary trials, scoring places + 1 to the final",
+            cuts=((3, 9),), consecutive_trials=True, excused_minutes=10, absent_without_leave="x",
+        ),
+        _built_in("young-two", "Young children: two trials", rounds=2, cuts=(), reorder_before=()),
+        _built_in("young-three", "Young children: three trials", rounds=3, cuts=(), reorder_before=()),
+        _built_in(
+            "open-pit", "Open pit: three trials in a time window, no order, no clock",
+            rounds=3, cuts=(), reorder_before=(), call="open pit",
+        ),
+        _built_in(
+            "combined-events", "Combined events: three trials, points by formula",
+            rounds=3, cuts=(), reorder_before=(), combined_points="men",
+        ),
+    )
+}  # fmt: skip
+"""The built-in sets by name."""
+
+
+def rule_set(name: str) -> RuleSet:
+    """The built-in set of this name. Raises NotARuleSet listing the names.
+
+    >>> rule_set("international").cuts
+    ((3, 8),)
+    """
+    if name not in RULE_SETS:
+        raise NotARuleSet(name, expected=f"one of {', '.join(RULE_SETS)}", where="rule set")
+    return RULE_SETS[name]
