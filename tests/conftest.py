@@ -1,0 +1,55 @@
+"""Fixtures for everybody: the organiser and her client, a browser, and the harness that may empty the log."""
+
+import os
+import shutil
+
+import pytest
+
+CI = os.environ.get("NEAREST_BREAK_CI") == "yes"
+
+
+def missing(what: str) -> None:
+    """Skip a test whose tool this machine lacks; on the project's own CI a missing tool is a failure."""
+    if CI:
+        pytest.fail(f"{what} is missing, and here it must be there")
+    pytest.skip(f"{what} is not on this machine")
+
+
+@pytest.fixture
+def organiser(db):
+    from tests.factories import OrganiserFactory
+
+    return OrganiserFactory()
+
+
+@pytest.fixture
+def desk_client(client, organiser):
+    """A test client signed in as the organiser."""
+    client.force_login(organiser)
+    return client
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    """A headless Chromium through Playwright; a page from it talks to `live_server`."""
+    path = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
+    if not path:
+        missing("Chromium")
+    from playwright.sync_api import sync_playwright
+
+    # Playwright keeps an event loop in this thread, which Django takes for asynchronous code.
+    before = os.environ.get("DJANGO_ALLOW_ASYNC_UNSAFE")
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "yes"
+    flags = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run"]
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=flags)
+        yield browser
+        browser.close()
+    if before is None:
+        del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
+
+
+@pytest.fixture
+def pdftoppm():
+    """Where pdftoppm is, which draws the pages of a PDF."""
+    return shutil.which("pdftoppm") or missing("pdftoppm")

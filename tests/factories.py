@@ -1,0 +1,203 @@
+"""A factory for every model. All people, schools and places are invented.
+
+An event's sex fits its athletes; a session's pit and an entry's event may belong to one meet by passing it:
+`EntryFactory(event__meet=meet)`, `PitSessionFactory(pit__meet=meet)`.
+"""
+
+from datetime import UTC, date, datetime, timedelta
+from itertools import product
+
+import factory
+from django.contrib.auth import get_user_model
+from factory.django import DjangoModelFactory
+
+from athletes.models import Athlete, Discipline, PastMark, School
+from meets.models import Entry, Event, LogRow, Meet, Pit, PitSession, SessionPart, TypedSheet
+from scoring.facts import CheckedIn, kind_of, to_plain
+
+MEET_DAY = date(2027, 6, 12)
+AGE_DAY = date(2027, 8, 31)
+START = datetime(2027, 6, 12, 10, 0, tzinfo=UTC)
+PASSWORD = "sand and spikes"
+
+SCHOOLS = [
+    ("THW", "Thornwick School"),
+    ("ELG", "Elmgarth Academy"),
+    ("PYD", "Pyddle Vale School"),
+    ("QUA", "Quarrendon Grammar"),
+    ("MIR", "Mirefold High"),
+    ("OST", "Ostlerby College"),
+    ("VEN", "Vennaside School"),
+    ("HUR", "Hurstlebeck School"),
+    ("CAW", "Cawdle Green Academy"),
+]
+GIRLS = ["Ilsa", "Maren", "Tove", "Odile", "Zofia", "Priya", "Amara", "Nell", "Edda", "Keziah"]
+BOYS = ["Torin", "Anselm", "Bram", "Kofi", "Ravi", "Emrys", "Jarek", "Silas", "Ode", "Lucan"]
+SURNAMES = [
+    "Amblecote",
+    "Brindlow",
+    "Cravendale",
+    "Dunthorpe",
+    "Eskerby",
+    "Farrowin",
+    "Gatherell",
+    "Hobbeck",
+    "Inskeld",
+]
+EVENTS = list(
+    product(
+        ("U15", "U13", "U17", "U20"),
+        (Event.Category.GIRLS, Event.Category.BOYS),
+        (Discipline.LONG_JUMP, Discipline.TRIPLE_JUMP),
+    )
+)
+
+
+class OrganiserFactory(DjangoModelFactory):
+    """An account of the meet desk; its password is `PASSWORD`."""
+
+    class Meta:
+        model = get_user_model()
+        skip_postgeneration_save = True
+
+    username = factory.Sequence(lambda n: f"organiser{n}")
+    password = factory.django.Password(PASSWORD)
+
+
+class SchoolFactory(DjangoModelFactory):
+    class Meta:
+        model = School
+
+    code = factory.Sequence(lambda n: SCHOOLS[n % 9][0] + ("" if n < 9 else str(n // 9)))
+    name = factory.Sequence(lambda n: SCHOOLS[n % 9][1] + ("" if n < 9 else f" {n // 9}"))
+    contact_email = factory.LazyAttribute(lambda school: f"{school.code.lower()}@example.org")
+
+
+class AthleteFactory(DjangoModelFactory):
+    class Meta:
+        model = Athlete
+
+    school = factory.SubFactory(SchoolFactory)
+    sex = Athlete.Sex.FEMALE
+    first_name = factory.LazyAttributeSequence(
+        lambda athlete, n: (BOYS if athlete.sex == Athlete.Sex.MALE else GIRLS)[n % 10]
+    )
+    last_name = factory.Sequence(lambda n: SURNAMES[n % 9] + ("" if n < 90 else f" {n // 90}"))
+    born = factory.Sequence(lambda n: date(2013, 1, 1) + timedelta(days=n % 300))
+    school_year = "9"
+
+
+class PastMarkFactory(DjangoModelFactory):
+    class Meta:
+        model = PastMark
+
+    athlete = factory.SubFactory(AthleteFactory)
+    discipline = Discipline.LONG_JUMP
+    mark_cm = 452
+    wind_tenths = 8
+    jumped_on = date(2027, 5, 8)
+    source = "class trials"
+
+
+class MeetFactory(DjangoModelFactory):
+    class Meta:
+        model = Meet
+
+    slug = factory.Sequence(lambda n: f"meet-{n}")
+    name = factory.Sequence(lambda n: f"District meet {n}")
+    date = MEET_DAY
+    venue = "Pyddle Vale"
+    age_date = AGE_DAY
+
+
+class EventFactory(DjangoModelFactory):
+    """Up to 16 events of one meet are all different: U15 girls long jump, U15 girls triple jump, ..."""
+
+    class Meta:
+        model = Event
+
+    meet = factory.SubFactory(MeetFactory)
+    age_group = factory.Sequence(lambda n: EVENTS[n % 16][0])
+    category = factory.Sequence(lambda n: EVENTS[n % 16][1])
+    discipline = factory.Sequence(lambda n: EVENTS[n % 16][2])
+    name = factory.LazyAttribute(
+        lambda event: f"{event.age_group} {event.category} {Discipline(event.discipline).label}"
+    )
+    starts_at = START
+    position = factory.Sequence(lambda n: n)
+
+
+class EntryFactory(DjangoModelFactory):
+    class Meta:
+        model = Entry
+
+    event = factory.SubFactory(EventFactory, discipline=Discipline.LONG_JUMP)
+    athlete = factory.SubFactory(
+        AthleteFactory,
+        sex=factory.LazyAttribute(
+            lambda athlete: "M" if athlete.factory_parent.event.category == Event.Category.BOYS else "F"
+        ),
+    )
+    bib = factory.Sequence(lambda n: str(n + 1))
+    seed_mark = 452
+    seed_date = date(2027, 5, 8)
+
+
+class PitFactory(DjangoModelFactory):
+    class Meta:
+        model = Pit
+
+    meet = factory.SubFactory(MeetFactory)
+    name = factory.Sequence(lambda n: f"Pit {n + 1}")
+    boards_cm = factory.LazyFunction(lambda: [100, 700, 900, 1100])
+    gauge = "gauge 1"
+
+
+class PitSessionFactory(DjangoModelFactory):
+    class Meta:
+        model = PitSession
+
+    pit = factory.SubFactory(PitFactory)
+    name = factory.Sequence(lambda n: f"Session {n + 1}")
+    starts_at = START
+
+
+class SessionPartFactory(DjangoModelFactory):
+    """All flights of an event in a session, both of one meet."""
+
+    class Meta:
+        model = SessionPart
+
+    event = factory.SubFactory(EventFactory)
+    session = factory.SubFactory(
+        PitSessionFactory,
+        pit__meet=factory.LazyAttribute(lambda pit: pit.factory_parent.factory_parent.event.meet),
+    )
+
+
+class LogRowFactory(DjangoModelFactory):
+    """The next row of an event's log: `LogRowFactory(event=event, fact=Jumped("7", 1, Result.MARK, 543))`."""
+
+    class Meta:
+        model = LogRow
+
+    class Params:
+        fact = CheckedIn("1")
+
+    event = factory.SubFactory(EventFactory)
+    rev = factory.LazyAttribute(lambda row: LogRow.objects.filter(event=row.event).count() + 1)
+    kind = factory.LazyAttribute(lambda row: kind_of(row.fact))
+    values = factory.LazyAttribute(lambda row: to_plain(row.fact))
+    recorder = "pit"
+    by = "R. Corder"
+    at = factory.LazyAttribute(lambda row: START + timedelta(minutes=row.rev))
+
+
+class TypedSheetFactory(DjangoModelFactory):
+    class Meta:
+        model = TypedSheet
+
+    event = factory.SubFactory(EventFactory)
+    cells = factory.LazyFunction(lambda: {"7": ["5.43", "x", "-"]})
+    typed_by = "R. Corder"
+    typed_at = START
