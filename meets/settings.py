@@ -8,6 +8,7 @@ import secrets
 from pathlib import Path
 
 import dj_database_url
+import font_roboto
 from django.core.exceptions import ImproperlyConfigured
 from django.utils.translation import gettext_lazy as _
 
@@ -117,6 +118,8 @@ USE_TZ = True
 
 STATIC_URL = "static/"
 STATIC_ROOT = DATA_DIR / "static"
+# Pages and paper share one face, from the package that sheets embed.
+STATICFILES_DIRS = [("fonts", font_roboto.font_directory)]
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},

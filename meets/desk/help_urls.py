@@ -1,2 +1,9 @@
+from django.urls import path
+
+from meets.desk import help_views
+
 app_name = "help"
-urlpatterns = []
+urlpatterns = [
+    path("", help_views.page, name="index"),
+    path("<slug:name>/", help_views.page, name="page"),
+]
