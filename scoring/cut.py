@@ -43,7 +43,7 @@ class CutLine(NamedTuple):
 
 
 class CutVerdict(NamedTuple):
-    """In or out, and why. `rank` among those with a mark; `decision` what separated it from the last in or first out."""
+    """In or out, and why. `rank` among those with a mark; `decision` what separated it from its neighbour."""
 
     entry: str
     goes_on: bool
@@ -105,8 +105,7 @@ def propose_cut(lines: Sequence[CutLine], after_round: int, rules: RuleSet) -> C
         and not next(v for v in verdicts if v.entry == line.entry).goes_on
     )  # fmt: skip
     verdicts = [
-        v._replace(goes_on=True, reason=CutReason.IN_UNDER_PROTEST) if v.entry in protesters else v
-        for v in verdicts
+        v._replace(goes_on=True, reason=CutReason.IN_UNDER_PROTEST) if v.entry in protesters else v for v in verdicts
     ]
     going_on = tuple(v.entry for v in verdicts if v.goes_on and v.entry not in protesters)
     return CutProposal(after_round, how_many, going_on, protesters, tuple(verdicts))

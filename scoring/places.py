@@ -73,9 +73,7 @@ def rank(results: Sequence[Contender]) -> list[Placed]:
         lost = _separated(first, above) if above and above[1][0] == marks[0] else None
         if end - position == 1:
             entry, _, _, guest, _ = first
-            placed.append(
-                Placed(entry, None if guest else next_place, marks[0], "", guest, (), beat, lost)
-            )
+            placed.append(Placed(entry, None if guest else next_place, marks[0], "", guest, (), beat, lost))
             next_place += not guest
         else:
             next_place = _share(ranked[position:end], next_place, beat, lost, placed)

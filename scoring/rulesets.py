@@ -185,8 +185,8 @@ def rules() -> Iterator[Rule]:
 def problems(base: RuleSet, changes: Mapping[str, object]) -> list[NotARuleSet]:
     """Every reason why `changes` cannot be made to `base`; empty if they can.
 
-    >>> [str(p) for p in problems(RULE_SETS["international"], {"rounds": 0})]
-    ['rounds: 0 is no rule of a rule set; expected at least 1 trial']
+    >>> [str(p) for p in problems(RULE_SETS["international"], {"rounds": -1, "line": "?"})]
+    ['rounds: -1 is no rule of a rule set; expected 0 or more', "line: '?' is no rule of a rule set; expected plane or mark left"]
     """
     known = {rule.name: rule for rule in rules()}
     found: list[NotARuleSet] = []

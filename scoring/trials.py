@@ -175,9 +175,7 @@ class Series:
         """
         wanted = set(statuses)
         marks = (
-            trial.valid_mark
-            for trial in self.trials
-            if wind_status(trial.wind, self.legal_limit_tenths) in wanted
+            trial.valid_mark for trial in self.trials if wind_status(trial.wind, self.legal_limit_tenths) in wanted
         )
         return max((mark for mark in marks if mark is not None), default=None)
 

@@ -1,0 +1,137 @@
+"""What the referee must see: decisions that a correction would change, trials that cannot be, open disagreements.
+
+An alarm never changes anything; AlarmSettled with its key says that the referee has dealt with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from scoring.boards import possible_range
+from scoring.cut import propose_order
+from scoring.entries import Entries
+from scoring.facts import AlarmSettled, BoardChecked, Jumped
+from scoring.log import Standing
+from scoring.progress import Progress
+from scoring.rulesets import RuleSet
+from scoring.state import Alarm, CutStands, TurnState
+
+CUT = "After round %(round)s the cut was taken; by the trials as they stand now it would be: %(changes)s."
+ORDER = "The order called for round %(round)s would be another by the trials as they stand now."
+UNKNOWN = "A row names an entry that is not on the start list."
+EXTRA = "A trial in round %(round)s does not count: the athlete had no turn in that round."
+AFTER_DNS = "Marked as not started, and a trial is recorded."
+DISPUTED = "Two records differ in round %(round)s."
+DISPUTED_WIND = "Two records of the wind differ in round %(round)s."
+OUT_OF_RANGE = "A mark from a board %(board)s cm from the sand cannot lie outside %(low)s to %(high)s cm."
+BOARD_OFF = "The board at %(board)s cm was measured as %(measured)s cm: check all marks since the last good check."
+PROTEST = "A protest is open."
+
+
+def alarms_of(
+    log: Standing,
+    entries: Entries,
+    progress: Progress,
+    cuts: Sequence[CutStands],
+    rules: RuleSet,
+    *,
+    triple: bool,
+    sand_cm: int | None,
+) -> tuple[Alarm, ...]:
+    """Every alarm that is not settled. `sand_cm` None: the possible range is not checked."""
+    settled = {fact.alarm for _, fact in log.of(AlarmSettled)}
+    found = [
+        *_cut_alarms(progress, cuts),
+        *_order_alarms(progress, entries, rules),
+        *_turn_alarms(entries, rules, sand_cm),
+        *_board_alarms(log, rules),
+        *_unknown(log, entries),
+        *_protests(entries, log),
+    ]
+    return tuple(alarm for alarm in found if alarm.key not in settled)
+
+
+def _cut_alarms(progress: Progress, cuts: Sequence[CutStands]) -> Iterator[Alarm]:
+    for cut in cuts:
+        row, fact = progress.cuts[cut.after_round]
+        now = {*cut.proposal_now.going_on} - {*fact.under_protest}
+        then = {*fact.proposed} - {*fact.under_protest}
+        came_in, fell_out = sorted(now - then), sorted(then - now)
+        if came_in or fell_out:
+            changes = (*(f"+{entry}" for entry in came_in), *(f"-{entry}" for entry in fell_out))
+            yield Alarm(
+                f"cut {cut.after_round} {row.id} {' '.join(changes)}",
+                CUT,
+                {"round": cut.after_round, "changes": changes},
+                (*came_in, *fell_out),
+            )
+
+
+def _order_alarms(progress: Progress, entries: Entries, rules: RuleSet) -> Iterator[Alarm]:
+    for round, (row, fact) in sorted(progress.orders.items()):
+        if not fact.proposed:
+            continue
+        cut = progress.cuts.get(round - 1)
+        protested = cut[1].under_protest if cut else ()
+        lines = [line for line in entries.lines_after(round - 1, row.rev) if line.entry in set(fact.proposed)]
+        now = propose_order(lines, protested, rules)
+        if now != fact.proposed:
+            yield Alarm(f"order {round} {row.id} {' '.join(now)}", ORDER, {"round": round}, now)
+
+
+def _turn_alarms(entries: Entries, rules: RuleSet, sand_cm: int | None) -> Iterator[Alarm]:
+    for own in entries:
+        entry = own.line.entry
+        if own.presence.did_not_start and own.standing():
+            yield Alarm(f"dns {entry}", AFTER_DNS, entries=(entry,))
+        for turn in own.turns:
+            yield from _one_turn(entry, turn, rules, sand_cm, ignored=own.disregarded_from)
+
+
+def _one_turn(
+    entry: str, turn: TurnState, rules: RuleSet, sand_cm: int | None, *, ignored: int | None
+) -> Iterator[Alarm]:
+    round, name = turn.turn.round, " ".join(map(str, turn.turn))
+    trial = turn.trial
+    if turn.disputed:
+        yield Alarm(f"disputed {name} {' '.join(turn.rows)}", DISPUTED, {"round": round}, (entry,))
+    if turn.wind_disputed:
+        yield Alarm(f"wind {name} {' '.join(turn.wind_rows)}", DISPUTED_WIND, {"round": round}, (entry,))
+    if trial is None:
+        return
+    decided = ignored is not None and round >= ignored
+    if not turn.counts and not decided and not trial.under_protest:
+        yield Alarm(f"extra {name}", EXTRA, {"round": round}, (entry,))
+    if sand_cm is not None and trial.mark is not None and trial.board_cm is not None:
+        low, high = possible_range(trial.board_cm, sand_cm, rules.zone_cm)
+        if not low <= trial.mark <= high:
+            values: dict[str, object] = {"board": trial.board_cm, "low": low, "high": high}
+            yield Alarm(f"range {name} {trial.mark}", OUT_OF_RANGE, values, (entry,))
+
+
+def _board_alarms(log: Standing, rules: RuleSet) -> Iterator[Alarm]:
+    """A failed board check, with everybody who has jumped since the last good one."""
+    checks = log.of(BoardChecked)
+    for index, (row, fact) in enumerate(checks):
+        off = abs(fact.measured_cm - fact.board_cm) > rules.board_tolerance_cm
+        good = [r.rev for r, f in checks[:index] if abs(f.measured_cm - f.board_cm) <= rules.board_tolerance_cm]
+        if off:
+            since = max(good, default=0)
+            jumped = dict.fromkeys(f.entry for r, f in log.of(Jumped) if since < r.rev < row.rev)
+            values: dict[str, object] = {"board": fact.board_cm, "measured": fact.measured_cm}
+            yield Alarm(f"board {row.id}", BOARD_OFF, values, tuple(jumped))
+
+
+def _unknown(log: Standing, entries: Entries) -> Iterator[Alarm]:
+    for row in log.rows:
+        entry = getattr(row.fact, "entry", "")
+        if entry and row.id not in log.superseded and not entries.known(entry):
+            yield Alarm(f"unknown {row.id}", UNKNOWN)
+
+
+def _protests(entries: Entries, log: Standing) -> Iterator[Alarm]:
+    from scoring.turns import protests_of
+
+    for protest in protests_of(log):
+        if protest.upheld is None:
+            yield Alarm(f"protest {protest.protest}", PROTEST, entries=(protest.entry,) if protest.entry else ())

@@ -1,0 +1,125 @@
+"""Who jumps now, who next, and why: turns still to be taken, in order.
+
+Flights follow one another, each round by round; after a cut or a re-ordering everybody is in one order. A
+replacement trial comes before any other. An athlete away with leave is not called, and the round waits (WA, common
+practice).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from typing import NamedTuple
+
+from scoring.facts import FlightsMerged
+from scoring.log import Turn
+from scoring.state import NextTurn
+
+REPLACEMENT = "replacement trial"
+NO_ORDER = "open pit: in any order"
+
+
+class Unit(NamedTuple):
+    """Athletes in one order who jump rounds `first` to `last` together; `flight` is 0 once flights are joined."""
+
+    flight: int
+    first: int
+    last: int
+    order: tuple[str, ...]
+
+
+def flight_units(
+    flights: Sequence[tuple[str, ...]], first: int, last: int, merges: Iterable[FlightsMerged]
+) -> list[Unit]:
+    """The units of the rounds before any re-ordering; merged flights are joined from their round on.
+
+    >>> flight_units([("a", "b"), ("c",)], 1, 3, [FlightsMerged(2, ("a", "b", "c"))])
+    [Unit(flight=1, first=1, last=1, order=('a', 'b')), Unit(flight=2, first=1, last=1, order=('c',)), \
+Unit(flight=1, first=2, last=3, order=('a', 'b', 'c'))]
+    """
+    units = [Unit(number, first, last, order) for number, order in enumerate(flights, 1)]
+    for merge in merges:
+        joined = set(merge.order)
+        if not first <= merge.round <= last or not joined:
+            continue
+        touched = [unit for unit in units if joined & set(unit.order) and unit.last >= merge.round]
+        rest = [unit for unit in units if unit not in touched]
+        before = [unit._replace(last=merge.round - 1) for unit in touched if unit.first < merge.round]
+        number = min((unit.flight for unit in touched), default=1)
+        units = sorted([*before, *rest], key=lambda unit: unit.flight)
+        units.append(Unit(number, merge.round, last, merge.order))
+    return units
+
+
+def open_turns(
+    units: Iterable[Unit], open_turn: Callable[[str, int], Turn | None], is_away: Callable[[str], bool]
+) -> list[tuple[Turn, int]]:
+    """(turn, flight) of every turn still to be taken, in call order; a round with somebody away is not passed.
+
+    `open_turn` gives the turn that an entry still owes in a round, or None.
+    """
+    found: list[tuple[Turn, int]] = []
+    for unit in units:
+        for round in range(unit.first, unit.last + 1):
+            owed = [turn for entry in unit.order if (turn := open_turn(entry, round)) is not None]
+            found += [(turn, unit.flight) for turn in owed]
+            if any(is_away(turn.entry) for turn in owed):
+                break
+    found.sort(key=lambda item: item[0].replacement == 0)
+    return found
+
+
+class SessionPart(NamedTuple):
+    """The turns of an event's flight (0: all) in a session, and the block it jumps in."""
+
+    block: int
+    event: str
+    flight: int
+    turns: tuple[NextTurn, ...]
+
+
+class SessionTurn(NamedTuple):
+    """A turn in the call order of a pit session."""
+
+    event: str
+    turn: NextTurn
+
+
+def session_turns(parts: Sequence[SessionPart]) -> list[SessionTurn]:
+    """One call order for a pit session: blocks one after another, within a block round by round over its parts.
+
+    Once an event's order was made anew (its turns carry flight 0), one event runs after the other in that round.
+
+    >>> a = NextTurn(Turn("a", 2), 1); b = NextTurn(Turn("b", 1), 1)
+    >>> [t.event for t in session_turns([SessionPart(1, "U14", 0, (a,)), SessionPart(1, "U16", 0, (b,))])]
+    ['U16', 'U14']
+    """
+    chosen = [
+        (
+            part.block,
+            turn.turn.replacement == 0,
+            turn.turn.round,
+            position,
+            index,
+            SessionTurn(part.event, turn),
+        )
+        for position, part in enumerate(parts)
+        for index, turn in enumerate(part.turns)
+        if part.flight in (0, turn.flight) or turn.flight == 0
+    ]
+    flights_in_a_row = {(part.block, part.event) for part in parts if len({turn.flight for turn in part.turns}) > 1}
+    # An event whose flights follow one another within its part keeps its own order.
+    keyed = [
+        (
+            (
+                block,
+                not_replacement,
+                0 if (block, item.event) in flights_in_a_row else round,
+                position,
+                index,
+            ),
+            item,
+        )
+        for block, not_replacement, round, position, index, item in chosen
+    ]
+    keyed.sort(key=lambda pair: pair[0])
+    return [item for _, item in keyed]

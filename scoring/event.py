@@ -1,0 +1,209 @@
+"""The one door to the state of an event: start list + log + rule set -> `EventState`.
+
+A pure function: the same log always gives the same state, so any moment can be replayed and explained.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from scoring.alarms import alarms_of
+from scoring.callorder import REPLACEMENT, open_turns
+from scoring.cut import qualifiers
+from scoring.entries import Entries, read_entries
+from scoring.facts import (
+    Abandoned,
+    Added,
+    Closed,
+    Drawn,
+    Jumped,
+    ReadinessSigned,
+    Resumed,
+    RuleChanged,
+    Suspended,
+)
+from scoring.log import Row, Standing, Turn, standing
+from scoring.places import Contender, Placed, rank_by_class
+from scoring.progress import Progress, progress_of
+from scoring.rulesets import RuleSet, from_written
+from scoring.state import CutStands, EntryState, EventState, NextTurn, Stage, StartLine
+from scoring.turns import protests_of
+
+
+def replay(
+    start_lines: Sequence[StartLine],
+    rows: Iterable[Row],
+    rules: RuleSet,
+    *,
+    triple: bool = False,
+    sand_cm: int | None = None,
+) -> EventState:
+    """The state of an event from its start list and the whole log.
+
+    `rows` in any order; `rev` orders them. `sand_cm`: length of the sand, for alarms about marks that cannot be.
+    Rows that name nobody on the list raise an alarm, never an error.
+
+    >>> from scoring.rulesets import rule_set
+    >>> from scoring.trials import Result
+    >>> log = [Row("a", 1, Drawn((("x", "y"),))), Row("b", 2, Jumped("x", 1, Result.MARK, 543))]
+    >>> state = replay([StartLine("x", "4"), StartLine("y", "7")], log, rule_set("three-only"))
+    >>> state.stage, state.callable[0].turn.entry, state.places[0].place
+    (<Stage.IN_PROGRESS: 'in progress'>, 'y', 1)
+    """
+    log = standing(rows)
+    rules = _changed(rules, log)
+    lines = {line.entry: line for line in start_lines}
+    flights = _flights(log, lines)
+    entries = read_entries(log, lines, flights, rules)
+    progress = progress_of(
+        log,
+        rules,
+        flights,
+        starters=entries.starters,
+        open_turn=entries.open_turn,
+        lines_after=entries.lines_after,
+        disputed=lambda upto: any(t.round <= upto for t in entries.disputes()),
+    )
+    counted = log.last(Abandoned)
+    entries.count(progress, counted.rounds_counted if counted else None)
+    stage = _stage(log, progress, entries)
+    states = _with_status(entries.states(progress, stage), stage)
+    places = _places(states)
+    states = _with_qualifiers(states, places, rules, stage)
+    turns = _turns(progress, entries, stage)
+    cuts = _cuts(progress, entries)
+    return EventState(
+        version=log.rows[-1].rev if log.rows else 0,
+        draw_version=sum(type(row.fact) is Drawn for row in log.rows),
+        rules=rules,
+        stage=stage,
+        flights=flights,
+        entries=states,
+        places=places,
+        rounds=progress.rounds,
+        round=min((turn.turn.round for turn in turns), default=progress.rounds if log.heads else 1),
+        turns=turns,
+        waiting_for=_waiting_for(turns),
+        trials_proposal=progress.trials_proposal,
+        cut_proposal=progress.cut_proposal,
+        order_proposal=progress.order_proposal,
+        cuts=cuts,
+        starters=entries.starters(),
+        owed_winds=entries.owed_winds(),
+        disputes=entries.disputes(),
+        alarms=alarms_of(log, entries, progress, cuts, rules, triple=triple, sand_cm=sand_cm),
+        protests=protests_of(log),
+        ready=bool(log.of(ReadinessSigned)),
+        no_gauge=entries.no_gauge_now,
+        counted_rounds=counted.rounds_counted if counted else None,
+        consecutive=_consecutive(log, turns),
+        suspended_reason=_suspended(log)[1],
+    )
+
+
+def _changed(rules: RuleSet, log: Standing) -> RuleSet:
+    changes = {fact.field: from_written(fact.field, fact.value) for _, fact in log.of(RuleChanged)}
+    return rules.with_changes(changes) if changes else rules
+
+
+def _flights(log: Standing, lines: dict[str, StartLine]) -> tuple[tuple[str, ...], ...]:
+    """The flights as last drawn; without a draw, everybody in one as soon as somebody has jumped."""
+    drawn = log.last(Drawn)
+    if drawn is None:
+        return (tuple(lines),) if log.heads else ()
+    flights = [[entry for entry in flight if entry in lines] for flight in drawn.flights]
+    listed = {entry for flight in flights for entry in flight}
+    for _, added in log.of(Added):
+        if added.entry in lines and added.entry not in listed:
+            flights[min(max(added.flight, 1), len(flights)) - 1].append(added.entry)
+            listed.add(added.entry)
+    return tuple(tuple(flight) for flight in flights if flight)
+
+
+def _suspended(log: Standing) -> tuple[bool, str]:
+    suspensions = log.of(Suspended)
+    resumed = max((row.rev for row, _ in log.of(Resumed)), default=0)
+    if suspensions and suspensions[-1][0].rev > resumed:
+        return True, suspensions[-1][0].reason
+    return False, ""
+
+
+def _stage(log: Standing, progress: Progress, entries: Entries) -> Stage:
+    if log.of(Closed):
+        return Stage.CLOSED
+    if log.of(Abandoned):
+        return Stage.ABANDONED
+    if _suspended(log)[0]:
+        return Stage.SUSPENDED
+    if not log.heads:
+        return Stage.DRAWN if log.of(Drawn) else Stage.NOT_DRAWN
+    return Stage.FINISHED if progress.complete else Stage.IN_PROGRESS
+
+
+def _with_status(states: tuple[EntryState, ...], stage: Stage) -> tuple[EntryState, ...]:
+    """NM and DNS of those who are done; while they still may jump, an empty series is no status yet."""
+    over = stage in (Stage.FINISHED, Stage.ABANDONED, Stage.CLOSED)
+    return tuple(
+        replace(state, status=state.series.status) if not state.status and (over or state.finished) else state
+        for state in states
+    )
+
+
+def _places(states: Sequence[EntryState]) -> tuple[Placed, ...]:
+    contenders = [
+        Contender(s.line.entry, s.series.marks, s.status if s.status != "NM" else "", s.guest, s.line.klass)
+        for s in states
+    ]
+    by_entry = {state.line.entry: state for state in states}
+    return tuple(
+        placed if placed.best is not None else placed._replace(status=by_entry[placed.entry].status)
+        for placed in rank_by_class(contenders)
+    )
+
+
+def _with_qualifiers(
+    states: tuple[EntryState, ...], places: Sequence[Placed], rules: RuleSet, stage: Stage
+) -> tuple[EntryState, ...]:
+    if not (rules.standard or rules.qualify):
+        return states
+    over = stage in (Stage.FINISHED, Stage.CLOSED)
+    found = {entry: q for entry, q in qualifiers(places, rules).items() if over or q == "Q"}
+    return tuple(replace(state, qualified=found.get(state.line.entry, "")) for state in states)
+
+
+def _turns(progress: Progress, entries: Entries, stage: Stage) -> tuple[NextTurn, ...]:
+    if stage in (Stage.NOT_DRAWN, Stage.ABANDONED, Stage.CLOSED):
+        return ()
+    units = [unit for segment in progress.segments for unit in segment]
+    return tuple(
+        NextTurn(
+            turn,
+            flight,
+            entries.board(turn.entry),
+            entries.is_away(turn.entry),
+            REPLACEMENT if turn.replacement else "",
+        )
+        for turn, flight in open_turns(units, entries.open_turn, entries.is_away)
+    )
+
+
+def _waiting_for(turns: Sequence[NextTurn]) -> tuple[str, ...]:
+    """Who is away and holds the round: nobody else can be called in it."""
+    if not turns or any(not turn.away for turn in turns):
+        return ()
+    return tuple(turn.turn.entry for turn in turns)
+
+
+def _cuts(progress: Progress, entries: Entries) -> tuple[CutStands, ...]:
+    return tuple(
+        CutStands(after, fact.going_on, fact.under_protest, row.by, row.reason, entries.cut_now(after, row.rev))
+        for after, (row, fact) in sorted(progress.cuts.items())
+    )
+
+
+def _consecutive(log: Standing, turns: Sequence[NextTurn]) -> bool:
+    """Whether the athlete who is up also took the trial before: the clock then has the longer time."""
+    jumped = log.of(Jumped)
+    up: Turn | None = next((turn.turn for turn in turns if not turn.away), None)
+    return bool(jumped and up and jumped[-1][1].entry == up.entry)

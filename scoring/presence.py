@@ -1,0 +1,95 @@
+"""Who is here: check-in, did not start, late, away, withdrawn, retired, disqualified."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+
+from scoring.facts import (
+    Added,
+    Card,
+    CheckedIn,
+    Confirmed,
+    DidNotStart,
+    Disqualified,
+    Joined,
+    Left,
+    Returned,
+    Withdrew,
+)
+from scoring.log import Standing
+
+
+@dataclass(slots=True)
+class Presence:
+    """How one athlete stands: the round they joined, where they are, whether they take more trials."""
+
+    checked_in: bool = False
+    did_not_start: bool = False
+    joined_round: int = 1
+    away: str | None = None
+    withdrawn_rev: int | None = None
+    pending: bool = False
+    cards: list[str] = field(default_factory=list)
+    disqualified_rev: int | None = None
+    disqualified_why: str = ""
+
+    @property
+    def withdrawn(self) -> bool:
+        return self.withdrawn_rev is not None
+
+    @property
+    def disqualified(self) -> bool:
+        return self.disqualified_rev is not None
+
+
+def presences(log: Standing) -> dict[str, Presence]:
+    """Each entry's presence; entries of which the log says nothing are simply here.
+
+    A second yellow card is red, red is a disqualification (WA CR 6, from memory).
+
+    >>> from scoring.log import Row, standing
+    >>> presences(standing([Row("a", 1, Left("31", "pit 2"))]))["31"].away
+    'pit 2'
+    """
+    found: dict[str, Presence] = defaultdict(Presence)
+    for row in log.rows:
+        if row.id in log.superseded:
+            continue
+        match row.fact:
+            case CheckedIn(entry):
+                found[entry].checked_in = True
+                found[entry].did_not_start = False
+            case DidNotStart(entry):
+                found[entry].did_not_start = True
+                found[entry].checked_in = False
+            case Joined(entry, round):
+                found[entry].joined_round = round
+                found[entry].did_not_start = False
+                found[entry].checked_in = True
+            case Left(entry, where, back_at):
+                found[entry].away = ", ".join(part for part in (where, back_at) if part)
+            case Returned(entry):
+                found[entry].away = None
+            case Withdrew(entry):
+                found[entry].withdrawn_rev = row.rev
+                found[entry].away = None
+            case Added(entry):
+                found[entry].pending = True
+            case Confirmed(entry):
+                found[entry].pending = False
+            case Card(entry, colour):
+                _card(found[entry], colour, row.rev, row.reason)
+            case Disqualified(entry):
+                found[entry].disqualified_rev = row.rev
+                found[entry].disqualified_why = row.reason
+            case _:
+                pass
+    return found
+
+
+def _card(presence: Presence, colour: str, rev: int, reason: str) -> None:
+    presence.cards.append(colour)
+    if colour == "red" or presence.cards.count("yellow") > 1:
+        presence.disqualified_rev = rev
+        presence.disqualified_why = reason

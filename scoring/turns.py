@@ -1,0 +1,142 @@
+"""Turns as they stand: for every turn the trial, its wind, its protest, and whether two recorders agree."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping
+
+from scoring.facts import BoardSet, Jumped, NoGauge, ProtestDecided, ProtestLodged, WindRead
+from scoring.log import Row, Standing, Turn, agree
+from scoring.state import Protest, StartLine, TurnState
+from scoring.trials import Trial
+from scoring.wind import NWI, Wind
+
+_REPLACED = "replacement trial given"
+
+
+def protests_of(log: Standing) -> tuple[Protest, ...]:
+    """Every protest in the order it was lodged, with its decision if there is one.
+
+    >>> from scoring.log import standing
+    >>> log = standing([Row("a", 1, ProtestLodged("p1", "31", 2)), Row("b", 2, ProtestDecided("p1", True))])
+    >>> [(protest.entry, protest.upheld) for protest in protests_of(log)]
+    [('31', True)]
+    """
+    decided = {fact.protest: (fact.upheld, row.reason) for row, fact in log.of(ProtestDecided)}
+    return tuple(
+        Protest(
+            fact.protest, fact.entry, fact.round, fact.replacement, fact.by or row.by, row.reason, row.at,
+            *decided.get(fact.protest, (None, "")),
+        )
+        for row, fact in log.of(ProtestLodged)
+    )  # fmt: skip
+
+
+class TurnReader:
+    """Reads turns out of what stands of a log; made once for a replay."""
+
+    def __init__(self, log: Standing, lines: Mapping[str, StartLine]) -> None:
+        self._log = log
+        self._by_id = {row.id: row for row in log.rows}
+        self._no_gauge = _no_gauge_spans(log)
+        self._boards: dict[str, list[tuple[int, int]]] = defaultdict(list)
+        for row, fact in log.of(BoardSet):
+            self._boards[fact.entry].append((row.rev, fact.board_cm))
+        self._lines = lines
+        self._upheld: dict[Turn, bool | None] = {
+            Turn(p.entry, p.round, p.replacement): p.upheld for p in protests_of(log) if p.round
+        }
+        self._turns: dict[str, list[TurnState]] = defaultdict(list)
+        for turn in sorted({*log.heads, *log.void}, key=lambda turn: (turn.round, turn.replacement)):
+            self._turns[turn.entry].append(self._read(turn))
+
+    def of(self, entry: str) -> list[TurnState]:
+        """The turns for which something was recorded, in order of round."""
+        return self._turns.get(entry, [])
+
+    def board_at(self, entry: str, rev: int | None = None) -> int | None:
+        """The athlete's board at a point of the log (now, without `rev`): the last set, else the entry's."""
+        board = self._lines[entry].board_cm if entry in self._lines else None
+        for set_rev, board_cm in self._boards.get(entry, ()):
+            if rev is None or set_rev < rev:
+                board = board_cm
+        return board
+
+    def _read(self, turn: Turn) -> TurnState:
+        log = self._log
+        heads, winds = log.heads.get(turn, []), log.winds.get(turn, [])
+        void = [(self._trial(row, turn, winds), row_reason(row, log)) for row in log.void.get(turn, ())]
+        if turn in log.replaced:
+            void += [(self._trial(row, turn, winds), _REPLACED) for row in heads]
+            return TurnState(turn, None, void=tuple(void))
+        if not heads:
+            return TurnState(turn, None, void=tuple(void))
+        trial = self._trial(heads[0], turn, winds)
+        disputed = not agree(heads)
+        open_protest = trial.under_protest and self._upheld.get(turn) is None
+        return TurnState(
+            turn,
+            trial,
+            rows=tuple(row.id for row in heads),
+            wind_rows=tuple(row.id for row in winds),
+            disputed=disputed,
+            wind_disputed=not agree(winds),
+            confirmed=len({row.recorder for row in heads}) > 1 and not disputed,
+            held=open_protest or disputed,
+            said=tuple(self._trial(row, turn, winds) for row in heads) if disputed else (),
+            void=tuple(void),
+        )
+
+    def _trial(self, row: Row, turn: Turn, winds: list[Row]) -> Trial:
+        fact = row.fact
+        assert isinstance(fact, Jumped)
+        board_cm = fact.board_cm if fact.board_cm is not None else self.board_at(fact.entry, row.rev)
+        return Trial(
+            fact.result,
+            fact.mark,
+            self._wind(row, winds),
+            fact.reason,
+            board_cm,
+            fact.under_protest,
+            bool(self._upheld.get(turn)),
+        )
+
+    def _wind(self, row: Row, winds: list[Row]) -> Wind | None:
+        if winds:
+            fact = winds[0].fact
+            assert isinstance(fact, WindRead)
+            return Wind(fact.tenths)
+        if self._no_gauge:
+            first = self._first_rev(row)
+            if any(start < first < end for start, end in self._no_gauge):
+                return NWI
+        return None
+
+    def _first_rev(self, row: Row) -> int:
+        """When the turn was first written down: a later correction does not move it past a gauge's failure."""
+        seen, todo, first = set[str](), [row], row.rev
+        while todo:
+            current = todo.pop()
+            first = min(first, current.rev)
+            seen.add(current.id)
+            todo += [self._by_id[old] for old in current.supersedes if old in self._by_id and old not in seen]
+        return first
+
+
+def row_reason(row: Row, log: Standing) -> str:
+    """Why a row does not stand: the reason of the row that supersedes it."""
+    return next((later.reason for later in log.rows if row.id in later.supersedes), "")
+
+
+def _no_gauge_spans(log: Standing) -> list[tuple[float, float]]:
+    spans: list[tuple[float, float]] = []
+    start: float | None = None
+    for row, fact in log.of(NoGauge):
+        if not fact.until and start is None:
+            start = row.rev
+        elif fact.until and start is not None:
+            spans.append((start, row.rev))
+            start = None
+    if start is not None:
+        spans.append((start, float("inf")))
+    return spans
