@@ -12,9 +12,11 @@ from scoring.cut import propose_order
 from scoring.entries import Entries
 from scoring.facts import AlarmSettled, BoardChecked, Jumped
 from scoring.log import Standing
+from scoring.marks import Unit, mark_in_cm
 from scoring.progress import Progress
 from scoring.rulesets import RuleSet
 from scoring.state import Alarm, CutStands, TurnState
+from scoring.turns import protests_of
 
 CUT = "After round %(round)s the cut was taken; by the trials as they stand now it would be: %(changes)s."
 ORDER = "The order called for round %(round)s would be another by the trials as they stand now."
@@ -35,7 +37,7 @@ def alarms_of(
     cuts: Sequence[CutStands],
     rules: RuleSet,
     *,
-    triple: bool,
+    unit: Unit,
     sand_cm: int | None,
 ) -> tuple[Alarm, ...]:
     """Every alarm that is not settled. `sand_cm` None: the possible range is not checked."""
@@ -43,7 +45,7 @@ def alarms_of(
     found = [
         *_cut_alarms(progress, cuts),
         *_order_alarms(progress, entries, rules),
-        *_turn_alarms(entries, rules, sand_cm),
+        *_turn_alarms(entries, rules, unit, sand_cm),
         *_board_alarms(log, rules),
         *_unknown(log, entries),
         *_protests(entries, log),
@@ -79,17 +81,17 @@ def _order_alarms(progress: Progress, entries: Entries, rules: RuleSet) -> Itera
             yield Alarm(f"order {round} {row.id} {' '.join(now)}", ORDER, {"round": round}, now)
 
 
-def _turn_alarms(entries: Entries, rules: RuleSet, sand_cm: int | None) -> Iterator[Alarm]:
+def _turn_alarms(entries: Entries, rules: RuleSet, unit: Unit, sand_cm: int | None) -> Iterator[Alarm]:
     for own in entries:
         entry = own.line.entry
         if own.presence.did_not_start and own.standing():
             yield Alarm(f"dns {entry}", AFTER_DNS, entries=(entry,))
         for turn in own.turns:
-            yield from _one_turn(entry, turn, rules, sand_cm, ignored=own.disregarded_from)
+            yield from _one_turn(entry, turn, rules, unit, sand_cm, ignored=own.disregarded_from)
 
 
 def _one_turn(
-    entry: str, turn: TurnState, rules: RuleSet, sand_cm: int | None, *, ignored: int | None
+    entry: str, turn: TurnState, rules: RuleSet, unit: Unit, sand_cm: int | None, *, ignored: int | None
 ) -> Iterator[Alarm]:
     round, name = turn.turn.round, " ".join(map(str, turn.turn))
     trial = turn.trial
@@ -104,7 +106,7 @@ def _one_turn(
         yield Alarm(f"extra {name}", EXTRA, {"round": round}, (entry,))
     if sand_cm is not None and trial.mark is not None and trial.board_cm is not None:
         low, high = possible_range(trial.board_cm, sand_cm, rules.zone_cm)
-        if not low <= trial.mark <= high:
+        if not low <= mark_in_cm(trial.mark, unit) <= high:
             values: dict[str, object] = {"board": trial.board_cm, "low": low, "high": high}
             yield Alarm(f"range {name} {trial.mark}", OUT_OF_RANGE, values, (entry,))
 
@@ -130,8 +132,6 @@ def _unknown(log: Standing, entries: Entries) -> Iterator[Alarm]:
 
 
 def _protests(entries: Entries, log: Standing) -> Iterator[Alarm]:
-    from scoring.turns import protests_of
-
     for protest in protests_of(log):
         if protest.upheld is None:
             yield Alarm(f"protest {protest.protest}", PROTEST, entries=(protest.entry,) if protest.entry else ())

@@ -24,6 +24,7 @@ from scoring.facts import (
     Suspended,
 )
 from scoring.log import Row, Standing, Turn, standing
+from scoring.marks import Unit
 from scoring.places import Contender, Placed, rank_by_class
 from scoring.progress import Progress, progress_of
 from scoring.rulesets import RuleSet, from_written
@@ -36,12 +37,13 @@ def replay(
     rows: Iterable[Row],
     rules: RuleSet,
     *,
-    triple: bool = False,
+    unit: Unit = Unit.CM,
     sand_cm: int | None = None,
 ) -> EventState:
     """The state of an event from its start list and the whole log.
 
-    `rows` in any order; `rev` orders them. `sand_cm`: length of the sand, for alarms about marks that cannot be.
+    `rows` in any order; `rev` orders them. `sand_cm`: length of the sand, for alarms about marks that
+    cannot be (None: not checked).
     Rows that name nobody on the list raise an alarm, never an error.
 
     >>> from scoring.rulesets import rule_set
@@ -92,7 +94,7 @@ def replay(
         starters=entries.starters(),
         owed_winds=entries.owed_winds(),
         disputes=entries.disputes(),
-        alarms=alarms_of(log, entries, progress, cuts, rules, triple=triple, sand_cm=sand_cm),
+        alarms=alarms_of(log, entries, progress, cuts, rules, unit=unit, sand_cm=sand_cm),
         protests=protests_of(log),
         ready=bool(log.of(ReadinessSigned)),
         no_gauge=entries.no_gauge_now,

@@ -50,9 +50,13 @@ class RuleSet:
         ("reverse ranking", "as drawn"),
     )  # fmt: skip
     first_order: str = _rule(
-        "lot", "choice", "PUB / LOCAL", "How flights are made.",
-        ("lot", "seeded", "by board", "school rotation", "A before B"),
-    )  # fmt: skip
+        "lot",
+        "choice",
+        "PUB / LOCAL",
+        "How flights are made.",
+        ("lot", "seeded", "by-board", "school-rotation"),
+    )
+    a_before_b: bool = _rule(False, "yes/no", "LOCAL", "A strings jump before B strings.")
     flight_size: int = _rule(16, "athletes", "CP", "The most athletes in one flight.")
     spread_schools: bool = _rule(False, "yes/no", "LOCAL", "Schoolmates are spread over and within flights.")
     call: str = _rule(
@@ -186,7 +190,8 @@ def problems(base: RuleSet, changes: Mapping[str, object]) -> list[NotARuleSet]:
     """Every reason why `changes` cannot be made to `base`; empty if they can.
 
     >>> [str(p) for p in problems(RULE_SETS["international"], {"rounds": -1, "line": "?"})]
-    ['rounds: -1 is no rule of a rule set; expected 0 or more', "line: '?' is no rule of a rule set; expected plane or mark left"]
+    ['rounds: -1 is no rule of a rule set; expected 0 or more', \
+"line: '?' is no rule of a rule set; expected plane or mark left"]
     """
     known = {rule.name: rule for rule in rules()}
     found: list[NotARuleSet] = []
