@@ -6,12 +6,13 @@ marks 3 more; 8 or fewer: all trials each), reports of the IAAF on qualifying ro
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import groupby
 from typing import NamedTuple
 
-from scoring.places import Contender, Decision, Placed, rank
+from scoring.places import Contender, Decision, Placed, rank, separated
 from scoring.rulesets import RuleSet
 
 
@@ -23,11 +24,15 @@ class CutReason(StrEnum):
     IN_AS_GUEST = "in as guest"
     IN_UNDER_PROTEST = "in under protest"
     OUT_BY_RANK = "out by rank"
+    OUT_BY_DRAW = "out by draw"
     OUT_NO_MARK = "out without a mark"
     OUT_AS_GUEST = "out as guest"
     OUT_WITHDRAWN = "out withdrawn"
     OUT_DNS = "out did not start"
     OUT_DQ = "out disqualified"
+
+
+GOING_ON = frozenset((CutReason.IN_BY_RANK, CutReason.IN_BY_TIE, CutReason.IN_AS_GUEST, CutReason.IN_UNDER_PROTEST))
 
 
 class CutLine(NamedTuple):
@@ -121,62 +126,90 @@ def _in_if_upheld(line: CutLine, lines: Sequence[CutLine], how_many: int, rules:
 
 
 def _verdicts(lines: Sequence[CutLine], how_many: int, rules: RuleSet) -> list[CutVerdict]:
-    by_entry = {line.entry: line for line in lines}
-    ranked = rank([Contender(line.entry, line.marks, line.status) for line in lines])
-    with_mark = [p for p in ranked if p.best is not None]
-    inside, last_in = _inside(with_mark, by_entry, how_many, rules)
-    without = [p for p in ranked if p.best is None]
-    verdicts = [_verdict(p, by_entry[p.entry], inside, last_in, how_many) for p in with_mark]
-    filled = 0
-    for placed in without:
-        line = by_entry[placed.entry]
-        reason = {"DNS": CutReason.OUT_DNS, "DQ": CutReason.OUT_DQ}.get(placed.status, CutReason.OUT_NO_MARK)
-        may = not rules.cut_needs_mark and placed.status == "NM" and not line.guest and not line.withdrawn
-        goes_on = may and len(inside) + filled < how_many
-        filled += goes_on
-        verdicts.append(CutVerdict(line.entry, goes_on, CutReason.IN_BY_RANK if goes_on else reason))
+    by_draw = {line.entry: line for line in sorted(lines, key=lambda line: line.draw)}
+    ranked = rank([Contender(line.entry, line.marks, line.status) for line in by_draw.values()])
+    levels = _levels([by_draw[placed.entry] for placed in ranked if placed.best is not None], how_many, rules)
+    last_in = next((level.first for level in reversed(levels) if level.inside and level.holders), None)
+    first_out = next((level.first for level in levels if not level.inside), None)
+    verdicts = [
+        CutVerdict(
+            line.entry,
+            reason in GOING_ON,
+            reason,
+            level.ahead + 1,
+            _decision(line, first_out if level.inside else last_in),
+        )
+        for level in levels
+        for line, reason in _reasons(level, how_many, rules)
+    ]
+    places_left = how_many - sum(len(level.holders) for level in levels)
+    for placed in ranked:
+        if placed.best is None:
+            verdict = _without_mark(by_draw[placed.entry], placed.status, rules, places_left)
+            places_left -= verdict.goes_on
+            verdicts.append(verdict)
     return verdicts
 
 
-def _inside(
-    ranked: Sequence[Placed], by_entry: dict[str, CutLine], how_many: int, rules: RuleSet
-) -> tuple[dict[str, CutReason], Placed | None]:
-    """Who is in, with the reason, and the last one who holds a place."""
-    inside: dict[str, CutReason] = {}
-    held = 0
-    last_in: Placed | None = None
-    last_group: tuple[str, ...] = ()
-    for placed in ranked:
-        line = by_entry[placed.entry]
-        room = held < how_many
-        tied = placed.entry in last_group and rules.ties_go_on
-        if line.withdrawn and rules.withdrawn_replaced:
-            continue
-        if line.guest and not rules.guests_hold_place:
-            if (room or tied) and rules.guests_go_on:
-                inside[placed.entry] = CutReason.IN_AS_GUEST
-            continue
-        if room:
-            held += 1
-            last_in, last_group = placed, placed.shared_with
-            inside[placed.entry] = CutReason.IN_BY_RANK
-        elif tied:
-            inside[placed.entry] = CutReason.IN_BY_TIE
-    return inside, last_in
+class _Level(NamedTuple):
+    """Entries with the same marks, in draw order. `ahead` hold a place and are better; `holders` hold one here."""
+
+    lines: list[CutLine]
+    holders: list[CutLine]
+    ahead: int
+    inside: bool
+
+    @property
+    def first(self) -> CutLine:
+        return (self.holders or self.lines)[0]
 
 
-def _verdict(
-    placed: Placed, line: CutLine, inside: dict[str, CutReason], last_in: Placed | None, how_many: int
-) -> CutVerdict:
-    if placed.entry in inside:
-        return CutVerdict(placed.entry, True, inside[placed.entry], placed.place, placed.beat)
-    if line.withdrawn:
-        reason = CutReason.OUT_WITHDRAWN
-    elif line.guest and placed.place is not None and placed.place <= how_many:
-        reason = CutReason.OUT_AS_GUEST
-    else:
-        reason = CutReason.OUT_BY_RANK
-    return CutVerdict(placed.entry, False, reason, placed.place, placed.lost_to)
+def _levels(ranked: Sequence[CutLine], how_many: int, rules: RuleSet) -> list[_Level]:
+    levels: list[_Level] = []
+    ahead = 0
+    for _, same in groupby(ranked, key=lambda line: line.marks):
+        lines = list(same)
+        holders = [line for line in lines if _holds_place(line, rules)]
+        levels.append(_Level(lines, holders, ahead, inside=ahead < how_many))
+        ahead += len(holders)
+    return levels
+
+
+def _holds_place(line: CutLine, rules: RuleSet) -> bool:
+    if line.withdrawn and rules.withdrawn_replaced:
+        return False
+    return rules.guests_hold_place or not line.guest
+
+
+def _reasons(level: _Level, how_many: int, rules: RuleSet) -> Iterator[tuple[CutLine, CutReason]]:
+    room = how_many - level.ahead
+    for line in level.lines:
+        if not level.inside:
+            yield line, CutReason.OUT_BY_RANK
+        elif line.withdrawn:
+            yield line, CutReason.OUT_WITHDRAWN
+        elif line not in level.holders:
+            yield line, CutReason.IN_AS_GUEST if rules.guests_go_on else CutReason.OUT_AS_GUEST
+        elif len(level.holders) <= room:
+            yield line, CutReason.IN_BY_RANK
+        elif rules.ties_go_on:
+            yield line, CutReason.IN_BY_TIE
+        else:
+            drawn = line in level.holders[:room]
+            yield line, CutReason.IN_BY_RANK if drawn else CutReason.OUT_BY_DRAW
+
+
+def _decision(line: CutLine, other: CutLine | None) -> Decision | None:
+    if other is None or other.marks[0] != line.marks[0]:
+        return None
+    return separated(Contender(line.entry, line.marks), Contender(other.entry, other.marks))
+
+
+def _without_mark(line: CutLine, status: str, rules: RuleSet, places_left: int) -> CutVerdict:
+    out = {"DNS": CutReason.OUT_DNS, "DQ": CutReason.OUT_DQ}.get(status, CutReason.OUT_NO_MARK)
+    may = status == "NM" and not (rules.cut_needs_mark or line.guest or line.withdrawn)
+    goes_on = may and places_left > 0
+    return CutVerdict(line.entry, goes_on, CutReason.IN_BY_RANK if goes_on else out)
 
 
 def propose_order(lines: Sequence[CutLine], under_protest: Sequence[str], rules: RuleSet) -> tuple[str, ...]:

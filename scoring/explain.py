@@ -34,12 +34,14 @@ DISQUALIFIED = "Disqualified: %(reason)s."
 NOT_YET = "No mark yet."
 
 IN_BY_RANK = "In: %(rank)s of the best %(many)s after round %(round)s with %(best)s."
+IN_BY_DECISION = "In: equal best %(best)s with bib %(bib)s; %(nth)s %(own)s beats %(theirs)s."
 IN_NO_MARK = "In without a mark: fewer than %(many)s have one."
 IN_BY_TIE = "In: equal in every mark with the last of the best %(many)s, so both go on."
 IN_AS_GUEST = "In as a guest, as an extra: the mark %(best)s is good enough."
 IN_UNDER_PROTEST = "Goes on under protest: in if the protest is upheld, else these trials do not count."
 OUT_BY_RANK = "Out: %(rank)s with %(best)s, and the best %(many)s go on."
 OUT_BY_DECISION = "Out: equal best %(best)s with bib %(bib)s; %(nth)s %(own)s loses to %(theirs)s."
+OUT_BY_DRAW = "Out: equal in every mark with the last of the best %(many)s, and behind in the draw."
 OUT_NO_MARK = "Out: no valid mark."
 OUT_AS_GUEST = "Out: guests take no further trials in this meet."
 OUT_WITHDRAWN = "Out: withdrawn."
@@ -188,8 +190,9 @@ def explain_cut(
         "round": proposal.after_round,
         "rank": ordinal(verdict.rank) if verdict.rank else "",
     }
-    if verdict.reason is CutReason.OUT_BY_RANK and verdict.decision is not None and marks:
-        return _compared(OUT_BY_DECISION, marks[0], verdict.decision, bib_of, unit)
+    decided = {CutReason.IN_BY_RANK: IN_BY_DECISION, CutReason.OUT_BY_RANK: OUT_BY_DECISION}
+    if verdict.decision is not None and verdict.reason in decided:
+        return _compared(decided[verdict.reason], marks[0], verdict.decision, bib_of, unit)
     if verdict.reason is CutReason.IN_BY_RANK and not marks:
         return Sentence(IN_NO_MARK, values)
     return Sentence(_CUT[verdict.reason], values)
@@ -201,6 +204,7 @@ _CUT = {
     CutReason.IN_AS_GUEST: IN_AS_GUEST,
     CutReason.IN_UNDER_PROTEST: IN_UNDER_PROTEST,
     CutReason.OUT_BY_RANK: OUT_BY_RANK,
+    CutReason.OUT_BY_DRAW: OUT_BY_DRAW,
     CutReason.OUT_NO_MARK: OUT_NO_MARK,
     CutReason.OUT_AS_GUEST: OUT_AS_GUEST,
     CutReason.OUT_WITHDRAWN: OUT_WITHDRAWN,
