@@ -1,0 +1,75 @@
+"""What recording refuses: only what cannot be. Everything unusual is asked about and then recorded."""
+
+from collections.abc import Mapping
+
+from django.utils.translation import gettext as _
+
+from athletes.models import Discipline
+from meets.models import Event
+from scoring import facts
+from scoring.errors import RuleError
+from scoring.marks import Unit, mark_in_cm, show_mark
+from scoring.rulesets import RuleSet
+from scoring.trials import Result
+
+
+class Refusal(Exception):
+    """Something that cannot be recorded; its text is a translated sentence for the person who tried."""
+
+
+def refuse_what_cannot_be(fact: facts.Fact, event: Event, bibs: Mapping[str, str], rules: RuleSet) -> None:
+    """Raises Refusal with the sentence. `bibs`: entry key -> bib of everybody in the event."""
+    entry = getattr(fact, "entry", "")
+    if entry and entry not in bibs:
+        raise Refusal(_("This athlete is not entered in %(event)s.") % {"event": event.name})
+    if isinstance(fact, facts.Jumped):
+        _refuse_trial(fact, event, bibs[entry], rules)
+    if isinstance(fact, facts.BoardSet) and not 0 < fact.board_cm <= 2000:
+        raise Refusal(_("A board lies between 1 cm and 20 m from the sand."))
+    if isinstance(fact, facts.WindRead) and fact.tenths is not None and abs(fact.tenths) > 200:
+        raise Refusal(_("A wind reading lies between -20.0 and +20.0 m/s."))
+    if isinstance(fact, facts.Drawn | facts.CutTaken | facts.OrderCalled | facts.FlightsMerged):
+        _refuse_list(fact, bibs)
+    if isinstance(fact, facts.RuleChanged):
+        from scoring.rulesets import from_written
+
+        try:
+            rules.with_changes({fact.field: from_written(fact.field, fact.value)})
+        except RuleError as problem:
+            raise Refusal(str(problem)) from problem
+
+
+def _refuse_trial(trial: facts.Jumped, event: Event, bib: str, rules: RuleSet) -> None:
+    unit = Unit(event.meet.unit)
+    if trial.round < 1:
+        raise Refusal(_("Rounds are counted from 1."))
+    if trial.result is Result.MARK and trial.mark is None:
+        raise Refusal(_("A valid trial needs its mark; if it was not measured, write o."))
+    if trial.mark is None:
+        return
+    if trial.result is Result.FAIL and not trial.under_protest:
+        raise Refusal(_("Bib %(bib)s: a failed trial has no mark, unless it is measured under protest.") % {"bib": bib})
+    if trial.result in (Result.PASS, Result.RETIRED, Result.NOT_MEASURED):
+        raise Refusal(_("Bib %(bib)s: only a measured trial has a mark.") % {"bib": bib})
+    longest = rules.longest_cm(event.discipline == Discipline.TRIPLE_JUMP)
+    if trial.mark < 1 or mark_in_cm(trial.mark, unit) > longest:
+        raise Refusal(
+            _("Bib %(bib)s: %(mark)s cannot be; nobody has jumped over %(longest)s.")
+            % {"bib": bib, "mark": show_mark(max(trial.mark, 1), unit), "longest": f"{longest / 100:.2f} m"}
+        )
+
+
+def _refuse_list(
+    fact: facts.Drawn | facts.CutTaken | facts.OrderCalled | facts.FlightsMerged, bibs: Mapping[str, str]
+) -> None:
+    if isinstance(fact, facts.Drawn):
+        listed = [entry for flight in fact.flights for entry in flight]
+    elif isinstance(fact, facts.CutTaken):
+        listed = [*fact.going_on, *fact.under_protest]
+    else:
+        listed = list(fact.order)
+    if any(entry not in bibs for entry in listed):
+        raise Refusal(_("The list names somebody who is not entered in this event."))
+    if len(set(listed)) != len(listed):
+        twice = next(entry for entry in listed if listed.count(entry) > 1)
+        raise Refusal(_("Bib %(bib)s is on the list twice.") % {"bib": bibs[twice]})

@@ -1,0 +1,22 @@
+"""Sentences of the engine, put through gettext: it answers with English messages and their values."""
+
+from typing import Protocol
+
+from django.utils.translation import gettext
+
+from scoring.explain import NO_MARK, NTH
+
+_PHRASES = {NO_MARK, *NTH.values()}
+
+
+class Worded(Protocol):
+    """Anything with a message and its values: a sentence, a question, an alarm."""
+
+    message: str
+    values: dict[str, object]
+
+
+def say(worded: Worded) -> str:
+    """The sentence in the reader's language."""
+    values = {name: gettext(value) if value in _PHRASES else value for name, value in worded.values.items()}
+    return gettext(worded.message) % values
