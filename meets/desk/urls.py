@@ -1,13 +1,39 @@
 from django.urls import path
 
 from meets.desk import views
+from meets.desk.event import views as event
+from meets.desk.meet import views as meet
+from meets.desk.pits import views as pits
+from meets.desk.programme import views as programme
+from meets.desk.rules import views as rules
+from meets.desk.schools import views as schools
 
 app_name = "desk"
 urlpatterns = [
-    path("", views.meets, name="meets"),
+    path("", meet.meets, name="meets"),
+    path("new/", meet.create, name="new_meet"),
     path("sign-in/", views.SignIn.as_view(), name="sign_in"),
     path("sign-out/", views.SignOut.as_view(), name="sign_out"),
     # desk/<meet>/
-    path("<slug:meet>/", views.meet, name="meet"),
-    path("<slug:meet>/<int:event_id>/", views.event, name="event"),
+    path("<slug:meet>/", meet.overview, name="meet"),
+    path("<slug:meet>/settings/", meet.settings, name="settings"),
+    path("<slug:meet>/settings/change/", meet.change, name="change_meet"),
+    path("<slug:meet>/settings/rules/", rules.meet_rules, name="rules"),
+    path("<slug:meet>/schools/", schools.schools, name="schools"),
+    path("<slug:meet>/schools/new/", schools.school, name="new_school"),
+    path("<slug:meet>/schools/<int:school_id>/", schools.school, name="school"),
+    path("<slug:meet>/pits/", pits.pits, name="pits"),
+    path("<slug:meet>/pits/new/", pits.pit, name="new_pit"),
+    path("<slug:meet>/pits/<int:pit_id>/", pits.pit, name="pit"),
+    path("<slug:meet>/sessions/new/", pits.session, name="new_session"),
+    path("<slug:meet>/sessions/each/", pits.a_session_each, name="a_session_each"),
+    path("<slug:meet>/sessions/<int:session_id>/", pits.session, name="session"),
+    path("<slug:meet>/sessions/<int:session_id>/remove/", pits.remove_session, name="remove_session"),
+    path("<slug:meet>/programme/", programme.programme, name="programme"),
+    path("<slug:meet>/programme/add/", programme.add_events, name="add_events"),
+    # desk/<meet>/<event>/
+    path("<slug:meet>/<int:event_id>/", event.event, name="event"),
+    path("<slug:meet>/<int:event_id>/settings/", programme.event_settings, name="event_settings"),
+    path("<slug:meet>/<int:event_id>/settings/rules/", rules.event_rules, name="event_rules"),
+    path("<slug:meet>/<int:event_id>/remove/", programme.remove_event, name="remove_event"),
 ]

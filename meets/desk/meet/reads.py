@@ -1,0 +1,126 @@
+"""What the pages of a meet's settings show: the rule sets and age schemes to choose from."""
+
+from dataclasses import dataclass
+from datetime import date
+from zoneinfo import available_timezones
+
+from django.db.models import Count, QuerySet
+from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from meets.models import Entry, LogRow, Meet
+from scoring import rulesets
+from scoring.age_schemes import SCHEMES
+from scoring.ages import deciding_date
+
+AREAS = ("Africa", "America", "Asia", "Atlantic", "Australia", "Europe", "Indian", "Pacific")
+
+
+@dataclass(frozen=True)
+class Choice:
+    key: str
+    name: str
+    says: str
+
+
+def rule_set_choices() -> list[Choice]:
+    return [Choice(s.name, _(s.title), format_sentence(s)) for s in rulesets.RULE_SETS.values()]
+
+
+def format_sentence(rules: rulesets.RuleSet) -> str:
+    """How many trials there are and who goes on, in one sentence."""
+    if rules.call == "open pit":
+        return _("%(rounds)d trials each, whenever an athlete likes; no order, no clock.") % {"rounds": rules.rounds}
+    starts = [after for after, _many in rules.cuts] + [rules.rounds]
+    sentence = ngettext("%(count)d trial each", "%(count)d trials each", starts[0]) % {"count": starts[0]}
+    for (after, many), until in zip(rules.cuts, starts[1:], strict=True):
+        more = until - after
+        sentence += ", " + ngettext(
+            "then the best %(many)d take %(count)d more", "then the best %(many)d take %(count)d more", more
+        ) % {"many": many, "count": more}
+    if rules.cuts:
+        many = rules.cuts[0][1]
+        sentence += ". " + _("With %(many)d starters or fewer nobody is cut") % {"many": many}
+    return sentence + "."
+
+
+def age_scheme_choices() -> list[Choice]:
+    return [
+        Choice(s.key, _(s.name), _("Groups %(groups)s.") % {"groups": ", ".join(g.key for g in s.groups)})
+        for s in SCHEMES.values()
+    ]
+
+
+def time_zone_choices() -> list[tuple[str, list[tuple[str, str]]]]:
+    """Time zones by area, as people look for them."""
+    zones: dict[str, list[tuple[str, str]]] = {area: [] for area in AREAS}
+    for zone in sorted(available_timezones()):
+        area, _slash, place = zone.partition("/")
+        if place and area in zones:
+            zones[area].append((zone, place.replace("_", " ")))
+    return [*zones.items(), (_("Others"), [("UTC", "UTC")])]
+
+
+def age_date_of(meet: Meet) -> date:
+    """The day on which ages are taken: the meet's own, else the one that the age scheme gives."""
+    return meet.age_date or deciding_date(SCHEMES[meet.age_scheme], meet.date)
+
+
+@dataclass(frozen=True)
+class Settings:
+    """A meet's settings in words, in pairs of what and how."""
+
+    pairs: tuple[tuple[str, str], ...]
+    rule_changes: tuple[tuple[str, str, str], ...]
+
+
+def settings_of(meet: Meet) -> Settings:
+    base = rulesets.RULE_SETS[meet.rule_set]
+    scheme = SCHEMES[meet.age_scheme]
+    pairs = [
+        (_("Date"), date_format(meet.date, "l j F Y")),
+        (_("Venue"), meet.venue or _("not given")),
+        (_("Time zone"), meet.time_zone.replace("_", " ")),
+        (_("Entries close"), _local(meet)),
+        (_("Unit"), meet.get_unit_display()),
+        (_("Rule set"), f"{_(base.title)}: {format_sentence(base)}"),
+        (_("Age groups"), f"{_(scheme.name)}: {', '.join(group.key for group in scheme.groups)}"),
+        (_("Ages are taken on"), date_format(age_date_of(meet), "j F Y")),
+        (_("Paper"), meet.get_paper_display()),
+        (_("Schools in the match"), str(meet.schools_in_match or _("as many as send somebody"))),
+    ]
+    known = {rule.name: rule for rule in rulesets.rules()}
+    changes = tuple(
+        (_(known[name].says), written, rulesets.to_written(name, getattr(base, name)))
+        for name, written in meet.rule_changes.items()
+    )
+    return Settings(tuple(pairs), changes)
+
+
+def _local(meet: Meet) -> str:
+    if meet.entry_deadline is None:
+        return _("no deadline")
+    return date_format(timezone.localtime(meet.entry_deadline), "j F Y, H:i")
+
+
+def has_trials(meet: Meet) -> bool:
+    """Whether somebody has jumped: what marks mean cannot change any more."""
+    return LogRow.objects.filter(event__meet=meet, kind="jumped").exists()
+
+
+def has_seeds(meet: Meet) -> bool:
+    return Entry.objects.filter(event__meet=meet, seed_mark__isnull=False).exists()
+
+
+def events_without_group(meet: Meet, scheme_key: str) -> list[str]:
+    """Names of the events whose age group the scheme does not have."""
+    groups = {group.key for group in SCHEMES[scheme_key].groups}
+    return [event.name for event in meet.events.all() if event.age_group not in groups]
+
+
+def meets_list() -> QuerySet[Meet]:
+    return Meet.objects.annotate(
+        event_count=Count("events", distinct=True), entry_count=Count("events__entries", distinct=True)
+    )

@@ -1,0 +1,54 @@
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods
+from django_tables2 import RequestConfig
+
+from meets.desk.in_meet import in_meet
+from meets.desk.meet import actions, reads
+from meets.desk.meet.forms import MeetForm
+from meets.desk.meet.tables import MeetsTable
+from meets.models import Meet
+
+
+@login_required
+@require_GET
+def meets(request: HttpRequest) -> HttpResponse:
+    table = RequestConfig(request, paginate={"per_page": 50}).configure(MeetsTable(reads.meets_list()))
+    return render(request, "desk/meets.html", {"table": table})
+
+
+@login_required
+@require_http_methods(["GET", "POST"])
+def create(request: HttpRequest) -> HttpResponse:
+    form = MeetForm(request.POST or None)
+    if form.is_valid():
+        meet = actions.create_meet(meet=form.save(commit=False))
+        messages.success(request, _("%(name)s is set up. Add its events next.") % {"name": meet})
+        return redirect("desk:programme", meet.slug)
+    return render(request, "desk/meet_form.html", {"form": form}, status=422 if form.errors else 200)
+
+
+@in_meet
+@require_http_methods(["GET", "POST"])
+def change(request: HttpRequest, meet: Meet) -> HttpResponse:
+    form = MeetForm(request.POST or None, instance=meet)
+    if form.is_valid():
+        form.save()
+        messages.success(request, _("The settings are stored."))
+        return redirect("desk:settings", meet.slug)
+    return render(request, "desk/meet_form.html", {"meet": meet, "form": form}, status=422 if form.errors else 200)
+
+
+@in_meet
+@require_GET
+def settings(request: HttpRequest, meet: Meet) -> HttpResponse:
+    return render(request, "desk/settings.html", {"meet": meet, "settings": reads.settings_of(meet)})
+
+
+@in_meet
+@require_GET
+def overview(request: HttpRequest, meet: Meet) -> HttpResponse:
+    return render(request, "desk/meet.html", {"meet": meet})

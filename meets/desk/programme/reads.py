@@ -1,0 +1,52 @@
+"""The events of a meet as the programme page shows them."""
+
+from dataclasses import dataclass
+
+from django.db.models import Count, QuerySet
+from django.utils.translation import gettext as _
+
+from athletes.models import Discipline
+from meets.models import Event, Meet
+from scoring.age_schemes import SCHEMES
+from scoring.boards import SCHOOL_TRIPLE_JUMP_BOARDS_CM
+
+
+@dataclass(frozen=True)
+class NewEvent:
+    """One combination that the add-many form asks for."""
+
+    discipline: str
+    category: str
+    age_group: str
+
+    @property
+    def name(self) -> str:
+        return _("%(age_group)s %(category)s %(discipline)s") % {
+            "age_group": self.age_group,
+            "category": Event.Category(self.category).label,
+            "discipline": Discipline(self.discipline).label,
+        }
+
+
+def age_group_choices(meet: Meet) -> list[tuple[str, str]]:
+    return [(group.key, f"{group.key} ({_(group.label)})") for group in SCHEMES[meet.age_scheme].groups]
+
+
+def usual_boards_cm() -> tuple[int, ...]:
+    """Boards that schools use in the triple jump, as a suggestion."""
+    return SCHOOL_TRIPLE_JUMP_BOARDS_CM
+
+
+def programme(meet: Meet) -> QuerySet[Event]:
+    return meet.events.annotate(entry_count=Count("entries", distinct=True)).prefetch_related(
+        "session_parts__session__pit"
+    )
+
+
+def has_log(event: Event) -> bool:
+    return event.log.exists()
+
+
+def removable(event: Event) -> bool:
+    """An event without entries and without a log may go."""
+    return not (event.entries.exists() or has_log(event))

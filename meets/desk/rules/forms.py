@@ -1,0 +1,36 @@
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from meets.desk.rules import reads
+from meets.models import Event, Meet
+
+SHOWN = {"yes": _("yes"), "no": _("no"), "-": _("- (pass)"), "x": _("x (failed)")}
+
+
+class RulesForm(forms.Form):
+    """Every rule of a meet or an event as a field; answers with all that is wrong at once."""
+
+    def __init__(self, *args, owner: Meet | Event, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.owner = owner
+        self.groups = reads.rule_groups(owner)
+        for _title, lines in self.groups:
+            for line in lines:
+                self.fields[line.name] = self._field(line)
+
+    @staticmethod
+    def _field(line: reads.RuleLine) -> forms.Field:
+        if line.choices:
+            choices = [(choice, SHOWN.get(choice, choice)) for choice in line.choices]
+            return forms.ChoiceField(label=line.says, choices=choices, initial=line.value)
+        # An empty text is a value of its own: no cut, no points.
+        return forms.CharField(label=line.says, initial=line.value, required=False, max_length=200)
+
+    def clean(self) -> dict[str, str]:
+        self.changes = reads.changes_of(self.owner, self.cleaned_data)
+        for name, sentence in reads.problems_of(self.owner, self.changes):
+            self.add_error(name if name in self.fields else None, sentence)
+        return self.cleaned_data
+
+    def lines(self) -> list[tuple[str, list[tuple[reads.RuleLine, forms.BoundField]]]]:
+        return [(title, [(line, self[line.name]) for line in lines]) for title, lines in self.groups]

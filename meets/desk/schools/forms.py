@@ -1,0 +1,19 @@
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from athletes.models import School
+
+
+class SchoolForm(forms.ModelForm):
+    class Meta:
+        model = School
+        fields = ("name", "code", "contact_email")
+        labels = {"name": _("Name"), "code": _("Code"), "contact_email": _("Contact's e-mail address")}
+        help_texts = {
+            "code": _("Short, at most 8 letters or digits; stands on sheets and in entry files."),
+            "contact_email": _("Where results will go. Shown to nobody else."),
+        }
+        widgets = {"code": forms.TextInput(attrs={"class": "short", "autocapitalize": "characters"})}
+
+    def clean_code(self) -> str:
+        return self.cleaned_data["code"].strip().upper()
