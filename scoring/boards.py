@@ -125,7 +125,8 @@ def reach_check(
     recent_cm: Sequence[int] = (),
     seed_cm: int | None = None,
     triple_jump: bool = False,
-    under_14: bool = False,
+    young: bool = False,
+    few_marks: int = 3,
     margin_cm: int = 100,
     wide_margin_cm: int = 150,
     far_gap_cm: int = 50,
@@ -134,8 +135,9 @@ def reach_check(
     """Advise whether an athlete lands well inside the sand from a board.
 
     Units: centimetres. `recent_cm` are the athlete's recent valid marks: the poorest counts, else `seed_cm`.
-    `wide_margin_cm` replaces `margin_cm` for under 14s and for fewer than three known marks; `far_gap_cm` is
-    kept free before the far end; `jump_share_percent` is the share of the last phase in a triple jump.
+    `wide_margin_cm` replaces `margin_cm` for the young (usually under 14) and for fewer known marks than
+    `few_marks`; `far_gap_cm` is kept free before the far end; `jump_share_percent` is the share of the last
+    phase in a triple jump.
     Rule: judgement of an official, every number a field; phase shares from a coaching book for ages 11 to 13.
     Raises NotABoard.
 
@@ -146,7 +148,7 @@ def reach_check(
     'ok'
     """
     near_cm, far_cm = possible_range(board_cm, sand_cm)
-    margin = wide_margin_cm if under_14 or len(recent_cm) < 3 else margin_cm
+    margin = wide_margin_cm if young or len(recent_cm) < few_marks else margin_cm
     reach = min(recent_cm, default=seed_cm)
     if reach is None:
         return ReachAdvice(Reach.UNKNOWN, board_cm, margin)

@@ -15,12 +15,12 @@ from scoring.teams import EntryPoints, NoPoints, NotAScore
 class Ties(StrEnum):
     """Equal totals stay equal, or most first places decide, then seconds and so on.
 
-    >>> Ties("most-firsts").name
+    >>> Ties("most firsts").name
     'MOST_FIRSTS'
     """
 
-    EQUAL = "equal"
-    MOST_FIRSTS = "most-firsts"
+    EQUAL = "stay equal"
+    MOST_FIRSTS = "most firsts"
 
 
 class Penalty(NamedTuple):

@@ -19,33 +19,22 @@ EIGHT_PLACES_TEN_FOR_THE_FIRST = (10, 8, 6, 5, 4, 3, 2, 1)
 class NotAScore(RuleError):
     """A number that cannot be used in scoring teams.
 
-    >>> str(NotAScore(0, expected="at least one scorer per school"))
-    '0 cannot be scored; expected at least one scorer per school'
+    >>> str(NotAScore(-1, expected="a number of scorers per school, 0 for all"))
+    '-1 cannot be scored; expected a number of scorers per school, 0 for all'
     """
 
     says = "cannot be scored"
 
 
-class Strings(StrEnum):
-    """Who is a school's A string: the one declared, or the better one of the pair.
-
-    >>> Strings("better-is-a").name
-    'BETTER_IS_A'
-    """
-
-    DECLARED = "declared"
-    BETTER_IS_A = "better-is-a"
-
-
 class OverLimit(StrEnum):
     """What becomes of athletes over their school's limit: they take up a place, or those below move up.
 
-    >>> OverLimit("skipped").name
+    >>> OverLimit("are skipped").name
     'SKIPPED'
     """
 
-    TAKES_UP_A_PLACE = "takes-up-a-place"
-    SKIPPED = "skipped"
+    TAKE_UP_A_PLACE = "take up a place"
+    SKIPPED = "are skipped"
 
 
 class NoPoints(StrEnum):
@@ -115,17 +104,18 @@ def event_points(
     *,
     points: Sequence[int | Fraction],
     b_points: Sequence[int | Fraction] = (),
-    scorers_per_school: int | None = None,
-    over_limit: OverLimit = OverLimit.SKIPPED,
-    strings: Strings = Strings.DECLARED,
+    scorers_per_school: int = 0,
+    over_limit: OverLimit = OverLimit.TAKE_UP_A_PLACE,
+    better_is_a: bool = False,
     lone_b_moves_up: bool = True,
 ) -> tuple[EntryPoints, ...]:
     """Score one event, in the order of the lines.
 
     Shared places share the points of the places covered. Guests never score: the first scorer gets the
-    first's points. No valid mark, no points. With `b_points` a school's A and B strings are scored in tables
-    of their own, one each, and `scorers_per_school` and `over_limit` mean nothing; a B string is lone when
-    nobody else of its school took part.
+    first's points. No valid mark, no points. At most `scorers_per_school` score, 0 for all; `over_limit` says
+    what the others do to those below. With `b_points` a school's A and B strings are scored in tables of
+    their own, one each, and those two fields mean nothing; A and B are as declared or, if `better_is_a`, the
+    better of the pair is A; a B string is lone when nobody else of its school took part.
     Rule: common practice, every choice a field. Raises NotAScore.
 
     >>> first, second = ScoringLine("e1", "MAR", "A", 1), ScoringLine("e2", "THO", "A", 1)
@@ -133,12 +123,12 @@ def event_points(
     >>> [str(scored.points) for scored in event_points((first, second, third), points=(8, 7, 6))]
     ['15/2', '15/2', '6']
     """
-    if scorers_per_school is not None and scorers_per_school < 1:
-        raise NotAScore(scorers_per_school, expected="at least one scorer per school")
+    if scorers_per_school < 0:
+        raise NotAScore(scorers_per_school, expected="a number of scorers per school, 0 for all")
     refused = {line.entry: reason for line in lines if (reason := _why_unscored(line))}
     in_order = sorted((line for line in lines if line.entry not in refused), key=_rank)
     if b_points:
-        counts_as = _strings(lines, in_order, strings, lone_b_moves_up)
+        counts_as = _strings(lines, in_order, better_is_a, lone_b_moves_up)
         refused |= {entry: as_ for entry, as_ in counts_as.items() if isinstance(as_, NoPoints)}
         scored = [
             entry
@@ -175,18 +165,18 @@ def _rank(line: ScoringLine) -> tuple[int, bool, str, str]:
     return (_place(line), not line.string, line.string, line.entry)
 
 
-def _over_the_limit(in_order: Iterable[ScoringLine], limit: int | None) -> set[str]:
+def _over_the_limit(in_order: Iterable[ScoringLine], limit: int) -> set[str]:
     counted: Counter[str] = Counter()
     over = set()
     for line in in_order:
         counted[line.school] += 1
-        if limit is not None and counted[line.school] > limit:
+        if limit and counted[line.school] > limit:
             over.add(line.entry)
     return over
 
 
 def _strings(
-    lines: Iterable[ScoringLine], in_order: Iterable[ScoringLine], strings: Strings, lone_b_moves_up: bool
+    lines: Iterable[ScoringLine], in_order: Iterable[ScoringLine], better_is_a: bool, lone_b_moves_up: bool
 ) -> dict[str, NoPoints | str]:
     """Say of each entry whether it scores as "A" or "B", or why as neither."""
     present: dict[str, set[str]] = {}
@@ -199,7 +189,7 @@ def _strings(
         wanted = [line.string] if line.string in ("A", "B") else []
         if present.get(line.school) == {"B"}:
             wanted = ["A", "B"] if lone_b_moves_up else ["B"]
-        elif strings is Strings.BETTER_IS_A and line.string in ("A", "B", ""):
+        elif better_is_a and line.string in ("A", "B", ""):
             wanted = ["A", "B"]
         free = [string for string in wanted if (line.school, string) not in taken]
         taken |= {(line.school, string) for string in free[:1]}

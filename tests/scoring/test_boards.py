@@ -81,14 +81,11 @@ def test_triple_jump_reach(board_cm, seed_cm, verdict):
     assert found.verdict is verdict
 
 
-def test_under_14s_keep_the_wide_margin_however_many_marks_are_known():
+def test_the_young_keep_the_wide_margin_however_many_marks_are_known():
     marks = (420, 430, 440)
-    grown, young = (
-        reach_check(board_cm=300, sand_cm=SAND, recent_cm=marks, under_14=under_14)
-        for under_14 in (False, True)
-    )
+    grown, child = (reach_check(board_cm=300, sand_cm=SAND, recent_cm=marks, young=young) for young in (False, True))
     assert (grown.verdict, grown.margin_cm) == (Reach.OK, 100)
-    assert (young.verdict, young.margin_cm) == (Reach.TOO_FAR, 150)
+    assert (child.verdict, child.margin_cm) == (Reach.TOO_FAR, 150)
 
 
 def test_every_number_is_a_field():
@@ -103,6 +100,8 @@ def test_every_number_is_a_field():
     assert (found.verdict, found.step_cm) == (Reach.TOO_FAR, 600)
     wide = reach_check(board_cm=300, sand_cm=SAND, seed_cm=500, wide_margin_cm=201)
     assert (wide.verdict, wide.margin_cm) == (Reach.TOO_FAR, 201)
+    few = reach_check(board_cm=300, sand_cm=SAND, recent_cm=(500, 500, 500), few_marks=4)
+    assert few.margin_cm == 150
     gap = reach_check(board_cm=300, sand_cm=SAND, seed_cm=1000, far_gap_cm=101)
     assert gap.verdict is Reach.TOO_NEAR
 

@@ -11,7 +11,6 @@ from scoring.teams import (
     NotAScore,
     OverLimit,
     ScoringLine,
-    Strings,
     event_points,
     match_points,
 )
@@ -81,12 +80,12 @@ def test_tables_of_points():
     ("text", "limit", "over_limit", "points"),
     [
         ("M-A-1 M-B-2 M-C-3 T-A-4", 2, OverLimit.SKIPPED, "8 7 0 6"),
-        ("M-A-1 M-B-2 M-C-3 T-A-4", 2, OverLimit.TAKES_UP_A_PLACE, "8 7 0 5"),
-        ("M-A-1 M-B-2 M-C-3 T-A-4", None, OverLimit.SKIPPED, "8 7 6 5"),
+        ("M-A-1 M-B-2 M-C-3 T-A-4", 2, OverLimit.TAKE_UP_A_PLACE, "8 7 0 5"),
+        ("M-A-1 M-B-2 M-C-3 T-A-4", 0, OverLimit.SKIPPED, "8 7 6 5"),
         ("M-A-1 M-B-2 T-A-3 M-C-4", 1, OverLimit.SKIPPED, "8 0 7 0"),
         # the third of a school shares third place: alone, the other school gets 6; sharing it is (6 + 5) / 2
         ("M-A-1 M-B-2 M-C-3 T-A-3", 2, OverLimit.SKIPPED, "8 7 0 6"),
-        ("M-A-1 M-B-2 M-C-3 T-A-3", 2, OverLimit.TAKES_UP_A_PLACE, "8 7 0 11/2"),
+        ("M-A-1 M-B-2 M-C-3 T-A-3", 2, OverLimit.TAKE_UP_A_PLACE, "8 7 0 11/2"),
         # schoolmates who share a place: the A string is the one who scores
         ("M-B-1 M-A-1 T-A-3", 1, OverLimit.SKIPPED, "0 8 7"),
         ("M--1 M-A-1 T-A-3", 1, OverLimit.SKIPPED, "0 8 7"),
@@ -98,18 +97,17 @@ def test_scorers_per_school(text, limit, over_limit, points):
     assert points_of(text, points=EIGHT_PLACES, scorers_per_school=limit, over_limit=over_limit) == points
 
 
-@pytest.mark.parametrize("limit", [0, -1])
-def test_a_limit_lets_at_least_one_score(limit):
+def test_a_limit_is_a_number_of_scorers():
     with pytest.raises(NotAScore) as refusal:
-        event_points(field("M-A-1"), points=EIGHT_PLACES, scorers_per_school=limit)
-    assert (refusal.value.value, refusal.value.expected) == (limit, "at least one scorer per school")
+        event_points(field("M-A-1"), points=EIGHT_PLACES, scorers_per_school=-1)
+    assert (refusal.value.value, refusal.value.expected) == (-1, "a number of scorers per school, 0 for all")
 
 
-DECLARED, BETTER = Strings.DECLARED, Strings.BETTER_IS_A
+DECLARED, BETTER = False, True
 
 
 @pytest.mark.parametrize(
-    ("text", "strings", "lone_b_moves_up", "counted"),
+    ("text", "better_is_a", "lone_b_moves_up", "counted"),
     [
         # tables of 6-4-2 for A strings and 5-3-1 for B strings
         ("M-A-1 M-B-2 T-A-3 T-B-4", DECLARED, True, "A6 B5 A4 B3"),
@@ -142,9 +140,9 @@ DECLARED, BETTER = Strings.DECLARED, Strings.BETTER_IS_A
         ("M-B-1 M-A-1", BETTER, True, "B5 A6"),
     ],
 )
-def test_a_and_b_strings(text, strings, lone_b_moves_up, counted):
+def test_a_and_b_strings(text, better_is_a, lone_b_moves_up, counted):
     scored = event_points(
-        field(text), points=(6, 4, 2), b_points=(5, 3, 1), strings=strings, lone_b_moves_up=lone_b_moves_up
+        field(text), points=(6, 4, 2), b_points=(5, 3, 1), better_is_a=better_is_a, lone_b_moves_up=lone_b_moves_up
     )
     assert " ".join(f"{entry.table or '-'}{entry.points}" for entry in scored) == counted
 
@@ -159,12 +157,12 @@ def test_a_and_b_strings(text, strings, lone_b_moves_up, counted):
         ),
         (
             "M-A-1 M-B-2 T-A-3",
-            {"scorers_per_school": 1},
+            {"scorers_per_school": 1, "over_limit": OverLimit.SKIPPED},
             [("", 1, None), ("", None, NoPoints.OVER_THE_LIMIT), ("", 2, None)],
         ),
         (
             "M-A-1 M-B-2 T-A-3",
-            {"scorers_per_school": 1, "over_limit": OverLimit.TAKES_UP_A_PLACE},
+            {"scorers_per_school": 1},
             [("", 1, None), ("", 2, NoPoints.OVER_THE_LIMIT), ("", 3, None)],
         ),
         (
