@@ -133,17 +133,23 @@ class RuleSet:
     )
     scorers_per_school: int = _rule(2, "athletes", "LOCAL", "Scorers of a school in an event; 0: all.")
     over_limit: str = _rule(
-        "take up a place", "choice", "LOCAL", "What athletes over the limit do to those below.",
+        "take up a place",
+        "choice",
+        "LOCAL",
+        "An athlete over the limit takes up a place without points, or is skipped and those below move up.",
         ("take up a place", "are skipped"),
-    )  # fmt: skip
+    )
     better_is_a: bool = _rule(False, "yes/no", "CP (British field events)", "The better of a pair counts as A.")
     lone_b_moves_up: bool = _rule(True, "yes/no", "LOCAL", "A school's only athlete counts as A.")
     b_table: bool = _rule(False, "yes/no", "LOCAL", "B strings have a table of points of their own.")
     b_points: tuple[int, ...] = _rule((), "points", "LOCAL", "Points of the B table.")
     equal_totals: str = _rule(
-        "stay equal", "choice", "LOCAL", "Equal team totals stay equal, or most firsts decides, then seconds.",
+        "stay equal",
+        "choice",
+        "LOCAL",
+        "Equal team totals stay equal, or most firsts decides, then seconds.",
         ("stay equal", "most firsts"),
-    )  # fmt: skip
+    )
     combined_points: str = _rule(
         "none", "choice", "PUB", "Combined-events points for each mark.", ("none", "men", "women")
     )

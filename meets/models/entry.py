@@ -31,9 +31,7 @@ class Entry(models.Model):
         ordering = ["event", "pk"]
         constraints = [
             models.UniqueConstraint(fields=["event", "athlete"], name="athlete_once_in_event"),
-            models.UniqueConstraint(
-                fields=["event", "bib"], condition=~models.Q(bib=""), name="bib_unique_in_event"
-            ),
+            models.UniqueConstraint(fields=["event", "bib"], condition=~models.Q(bib=""), name="bib_unique_in_event"),
         ]
 
     def __str__(self) -> str:

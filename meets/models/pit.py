@@ -13,9 +13,7 @@ class Pit(models.Model):
     sand_cm = models.PositiveSmallIntegerField(
         _("length of the sand, cm"), default=800, validators=[MinValueValidator(300)]
     )
-    boards_cm = models.JSONField(
-        _("boards"), default=list, blank=True, help_text=_("distances from the sand in cm")
-    )
+    boards_cm = models.JSONField(_("boards"), default=list, blank=True, help_text=_("distances from the sand in cm"))
     runway_cm = models.PositiveSmallIntegerField(_("length of the runway, cm"), default=4000)
     gauge = models.CharField(_("wind gauge"), max_length=40, blank=True)
 
