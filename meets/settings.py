@@ -118,6 +118,7 @@ USE_TZ = True
 
 STATIC_URL = "static/"
 STATIC_ROOT = DATA_DIR / "static"
+STATIC_ROOT.mkdir(parents=True, exist_ok=True)  # the server of static files warns of a folder that is not there
 # Pages and paper share one face, from the package that sheets embed.
 STATICFILES_DIRS = [("fonts", font_roboto.font_directory)]
 STORAGES = {
