@@ -1,0 +1,104 @@
+"""The result sheet as it is posted: one page for up to twenty athletes."""
+
+from __future__ import annotations
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+from reportlab.lib.units import mm
+from reportlab.platypus import Flowable, Spacer
+
+from athletes.paper.page import Page
+from athletes.paper.parts import Sentence, SignatureLines
+from athletes.paper.ruled import Cell, Column, Divider, Row, Ruled
+from meets.sheets.documents import ResultLine, ResultSheet
+from meets.sheets.heading import page_for
+
+ROOMY_ROW = 9 * mm
+TIGHT_AIR = 0.6 * mm
+BLANK = "______"
+
+
+def result_sheet_pdf(sheet: ResultSheet) -> bytes:
+    """Places, bests and series with winds; below them what decided ties, remarks, officials and the key."""
+    page = page_for(sheet.about, _("Result"))
+    above = [Sentence(_posting(sheet), page.width, lead=sheet.status, size=10.5), Spacer(0, 1 * mm)]
+    below = _below(sheet, page)
+    columns = _columns(sheet, page.width)
+    rows = _rows(sheet)
+    table = Ruled(columns, rows, air=TIGHT_AIR)
+    room = page.height - 1 - sum(part.wrap(page.width, page.height)[1] for part in (*above, table, *below))
+    if room > 0 and rows:
+        table.stretch(room, ROOMY_ROW)
+    return page.pdf([*above, table, *below])
+
+
+def _posting(sheet: ResultSheet) -> str:
+    """When it was put up and until when protests are taken; blanks to fill in where that is not known yet."""
+    if sheet.posted_at:
+        return _("posted at %(time)s · protests to the referee before %(until)s") % {
+            "time": sheet.posted_at,
+            "until": sheet.protests_before,
+        }
+    return ngettext(
+        "posted at %(blank)s · protests to the referee before %(blank)s (%(minutes)d minute later)",
+        "posted at %(blank)s · protests to the referee before %(blank)s (%(minutes)d minutes later)",
+        sheet.protest_minutes,
+    ) % {"blank": BLANK, "minutes": sheet.protest_minutes}
+
+
+def _columns(sheet: ResultSheet, width: float) -> list[Column]:
+    columns = [
+        Column(_("Place"), 10 * mm, "right", size=11, strong=True),
+        Column(_("Bib"), 11 * mm, "right", size=9),
+        Column(_("Name, school"), 0, size=9.5, under=7),
+        *(
+            Column(_("Trial %(round)d") % {"round": number}, 13 * mm, "mark", size=9, under=6.8)
+            for number in range(1, sheet.rounds + 1)
+        ),
+        Column(_("Best"), 18 * mm, "mark", size=11, strong=True, under=6.8),
+    ]
+    if any(line.legal for line in sheet.lines):
+        columns.append(Column(_("Best legal"), 13 * mm, "mark", size=9, under=6.8))
+    if any(line.points for line in sheet.lines):
+        columns.append(Column(_("Points"), 10 * mm, "right", size=9))
+    name = width - sum(column.width for column in columns)
+    columns[2] = Column(columns[2].title, name, size=9.5, under=7)
+    return columns
+
+
+def _rows(sheet: ResultSheet) -> list[Row]:
+    with_legal = any(line.legal for line in sheet.lines)
+    with_points = any(line.points for line in sheet.lines)
+    rows: list[Row] = [_row(line, sheet.rounds, with_legal, with_points) for line in sheet.lines]
+    if sheet.cut_after is not None:
+        rows.insert(sheet.cut_after, Divider(sheet.cut_note, thick=True))
+    return rows
+
+
+def _row(line: ResultLine, rounds: int, with_legal: bool, with_points: bool) -> tuple[Cell, ...]:
+    who = " · ".join(part for part in (line.school, line.string, line.year_group) if part)
+    best_note = " ".join(part for part in (line.best_wind, *line.marks) if part)
+    series = (*line.series, *((("", ""),) * rounds))[:rounds]
+    cells: tuple[Cell, ...] = (line.place, line.bib, (line.name, who), *series, (line.best, best_note))
+    if with_legal:
+        cells = (*cells, (line.legal, line.legal_wind))
+    return (*cells, line.points) if with_points else cells
+
+
+def _below(sheet: ResultSheet, page: Page) -> list[Flowable]:
+    """Sentences under the table: ties, remarks, wind; then who signs, and what the signs mean."""
+    parts: list[Flowable] = [Spacer(0, 2 * mm)]
+    for lead, notes in ((_("Ties"), sheet.tie_notes), (_("Remarks"), sheet.remarks)):
+        parts += [
+            Sentence(note, page.width, lead=lead, again=number > 0, size=7.8) for number, note in enumerate(notes)
+        ]
+    if sheet.wind_note:
+        parts.append(Sentence(sheet.wind_note, page.width, lead=_("Wind"), size=7.8))
+    if not sheet.lines:
+        parts.append(Sentence(_("Nobody has jumped yet."), page.width, size=9))
+    if sheet.officials:
+        parts.append(SignatureLines(sheet.officials, page.width, 10 * mm))
+    if sheet.key:
+        words = " · ".join(f"{sign} {meaning}" for sign, meaning in sheet.key)
+        parts += [Spacer(0, 1.5 * mm), Sentence(words, page.width, lead=_("Key"), size=7.2)]
+    return parts
