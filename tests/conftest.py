@@ -17,6 +17,15 @@ def missing(what: str) -> None:
     pytest.skip(f"{what} is not on this machine")
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _passwords_are_quick():
+    """Hashing a password takes a third of a second on purpose; no test needs that."""
+    from django.test import override_settings
+
+    with override_settings(PASSWORD_HASHERS=["django.contrib.auth.hashers.MD5PasswordHasher"]):
+        yield
+
+
 @pytest.fixture
 def organiser(db):
     from tests.factories import OrganiserFactory
