@@ -80,7 +80,7 @@ def rank(results: Sequence[Contender]) -> list[Placed]:
 def _placed(ranked: Sequence[Contender]) -> list[Placed]:
     """Places of those who compete for them, best first."""
     placed: list[Placed] = []
-    above: Contender | None = None
+    lost: Decision | None = None
     position, count = 0, len(ranked)
     while position < count:
         first = ranked[position]
@@ -90,12 +90,12 @@ def _placed(ranked: Sequence[Contender]) -> list[Placed]:
             end += 1
         below = ranked[end] if end < count and ranked[end][1][0] == marks[0] else None
         beat = separated(first, below) if below else None
-        lost = separated(first, above) if above and above[1][0] == marks[0] else None
         place = position + 1
         level = () if end == place else tuple(result[0] for result in ranked[position:end])
         for result in ranked[position:end]:
             placed.append(Placed(result[0], place, marks[0], "", False, level, beat, lost))
-        above = first
+        # What somebody beat the next one by is what that one lost by: found once, seen from both sides.
+        lost = Decision(first[0], beat[1], beat[3], beat[2]) if beat else None
         position = end
     return placed
 
