@@ -69,12 +69,16 @@ def open_turns(
 
 
 class SessionPart(NamedTuple):
-    """The turns of an event's flight (0: all) in a session, and the block it jumps in."""
+    """The turns of an event's flight (0: all) in a session, and the block it jumps in.
+
+    `further`: trials after the cut, when the flights are joined, are taken here.
+    """
 
     block: int
     event: str
     flight: int
     turns: tuple[NextTurn, ...]
+    further: bool = True
 
 
 class SessionTurn(NamedTuple):
@@ -87,39 +91,24 @@ class SessionTurn(NamedTuple):
 def session_turns(parts: Sequence[SessionPart]) -> list[SessionTurn]:
     """One call order for a pit session: blocks one after another, within a block round by round over its parts.
 
-    Once an event's order was made anew (its turns carry flight 0), one event runs after the other in that round.
+    Two age groups in one block jump as one list; after the cut one group follows the other in each round. Flights
+    of one event in one part follow one another. A replacement trial comes before any other.
 
     >>> a = NextTurn(Turn("a", 2), 1); b = NextTurn(Turn("b", 1), 1)
     >>> [t.event for t in session_turns([SessionPart(1, "U14", 0, (a,)), SessionPart(1, "U16", 0, (b,))])]
     ['U16', 'U14']
     """
-    chosen = [
-        (
-            part.block,
-            turn.turn.replacement == 0,
-            turn.turn.round,
-            position,
-            index,
-            SessionTurn(part.event, turn),
-        )
-        for position, part in enumerate(parts)
-        for index, turn in enumerate(part.turns)
-        if part.flight in (0, turn.flight) or turn.flight == 0
-    ]
-    flights_in_a_row = {(part.block, part.event) for part in parts if len({turn.flight for turn in part.turns}) > 1}
-    # An event whose flights follow one another within its part keeps its own order.
-    keyed = [
-        (
-            (
-                block,
-                not_replacement,
-                0 if (block, item.event) in flights_in_a_row else round,
-                position,
-                index,
-            ),
-            item,
-        )
-        for block, not_replacement, round, position, index, item in chosen
-    ]
+    keyed = []
+    for position, part in enumerate(parts):
+        own = [turn for turn in part.turns if _held_here(part, turn)]
+        in_a_row = len({turn.flight for turn in own}) > 1
+        for index, turn in enumerate(own):
+            round = 0 if in_a_row else turn.turn.round
+            order = (turn.turn.replacement == 0, part.block, round, position, index)
+            keyed.append((order, SessionTurn(part.event, turn)))
     keyed.sort(key=lambda pair: pair[0])
     return [item for _, item in keyed]
+
+
+def _held_here(part: SessionPart, turn: NextTurn) -> bool:
+    return part.further if turn.flight == 0 else part.flight in (0, turn.flight)

@@ -32,6 +32,9 @@ class SessionPart(models.Model):
     flight = models.PositiveSmallIntegerField(_("flight"), default=0, help_text=_("0 means all flights"))
     block = models.PositiveSmallIntegerField(_("block"), default=1)
     position = models.PositiveSmallIntegerField(_("position"), default=0)
+    further_trials = models.BooleanField(
+        _("further trials are held here"), default=False, help_text=_("if none is ticked: where the last flight is")
+    )
 
     class Meta:
         verbose_name = _("part of a session")

@@ -201,7 +201,16 @@ def session_view(session: PitSession) -> SessionView:
     states = {pk: state_of(event, entries[pk]) for pk, event in events.items()}
     people = {pk: people_of(event, entries[pk]) for pk, event in events.items()}
     ordered = session_turns(
-        [PartTurns(part.block, str(part.event_id), part.flight, states[part.event_id].turns) for part in parts]
+        [
+            PartTurns(
+                part.block,
+                str(part.event_id),
+                part.flight,
+                states[part.event_id].turns,
+                part.pk == _holds_further_trials(part.event),
+            )
+            for part in parts
+        ]
     )
     queue = []
     for item in ordered:
@@ -211,6 +220,12 @@ def session_view(session: PitSession) -> SessionView:
         away = (entry.away or "") if turn.away else ""
         queue.append(QueuedTurn(event_id, events[event_id].name, turn.turn, person, turn.board_cm, away, turn.why))
     return SessionView(session, events, states, people, tuple(queue))
+
+
+def _holds_further_trials(event: Event) -> int:
+    """Which part of a session holds the trials after the cut: the one ticked, else that of the last flight."""
+    parts = list(event.session_parts.all())
+    return max(parts, key=lambda part: (part.further_trials, part.flight, part.pk)).pk
 
 
 def queue_of(session: PitSession) -> tuple[QueuedTurn, ...]:
