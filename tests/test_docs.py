@@ -77,9 +77,8 @@ def test_the_lines_make_their_environment_once(line, tmp_path):
     says = '#!/bin/sh\necho "$(basename "$0") $*" >> calls\n'
     fake_python = tmp_path / "bin" / "python3"
     fake_python.parent.mkdir()
-    fake_python.write_text(
-        says + 'mkdir -p .venv/bin; for p in pip python; do cp "$0" .venv/bin/$p; done\n', encoding="ascii"
-    )
+    makes = 'test "$2" != venv || { mkdir -p .venv/bin; cp "$0" .venv/bin/pip; cp "$0" .venv/bin/python; }\n'
+    fake_python.write_text(says + makes, encoding="ascii")
     fake_python.chmod(0o755)
     path = f"{fake_python.parent}:{os.environ['PATH']}"
     for _ in range(2):
