@@ -65,8 +65,10 @@ def _records(text: str) -> Iterator[tuple[int, list[str]]]:
         nonlocal taken, inside
         for line in lines:
             taken += 1
-            if taken > MOST_LINES:
-                raise NotATable("a longer file", expected=f"at most {MOST_LINES} lines", where=f"line {taken}")
+            if taken > MOST_LINES + 1:
+                raise NotATable(
+                    "a longer file", expected=f"at most {MOST_LINES} lines under the heading", where=f"line {taken}"
+                )
             if inside or not line.startswith("#"):
                 inside = True
                 yield line

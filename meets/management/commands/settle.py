@@ -6,7 +6,6 @@ import csv
 import io
 import json
 import os
-import re
 import sys
 from argparse import ArgumentParser
 from collections.abc import Sequence
@@ -14,6 +13,7 @@ from typing import Any, NoReturn
 
 from django.core.management.base import BaseCommand
 
+from athletes.reading.writing import safe_cell
 from meets.management.series_file import read_bytes, read_table
 from scoring.errors import RuleError
 from scoring.marks import show_mark
@@ -25,7 +25,6 @@ HEADINGS = ("place", "code", "best", "best_legal", "status", "decided_by")
 TABLE_HEADINGS = ("Place", "Code", "Best", "Best legal", "Status", "Decided by")
 ALIGNED_RIGHT = {0, 2, 3}
 LONGEST_SHOWN = 60
-SIGNED_NUMBER = re.compile(r"[+-]([0-9]+([.,][0-9]+)?)?")
 
 
 class Command(BaseCommand):
@@ -117,14 +116,8 @@ def as_csv(rows: Sequence[Settled]) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(HEADINGS)
-    writer.writerows([without_formula(cell) for cell in cells_of(row)] for row in rows)
+    writer.writerows([safe_cell(cell) for cell in cells_of(row)] for row in rows)
     return out.getvalue()
-
-
-def without_formula(cell: str) -> str:
-    """Text that a spreadsheet would run gets an apostrophe; a lone dash and signed numbers stay."""
-    runs = cell.startswith(("=", "+", "-", "@", "\t", "\r")) and not SIGNED_NUMBER.fullmatch(cell)
-    return f"'{cell}" if runs else cell
 
 
 def as_table(rows: Sequence[Settled]) -> str:
