@@ -15,6 +15,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 
 TEXT = "Roboto-Regular"
 STRONG = "Roboto-Bold"
+NO_BREAK = "\N{NO-BREAK SPACE}"
 MISSING = "\N{REPLACEMENT CHARACTER}"
 
 
@@ -40,6 +41,8 @@ def printable(text: str) -> str:
 
 
 def _drawn(letter: str) -> str:
+    if letter == NO_BREAK:
+        return letter
     category = unicodedata.category(letter)
     if category in ("Cc", "Zl", "Zp", "Zs"):
         return " "
@@ -67,7 +70,7 @@ def wrapped(text: str, font: str, size: float, width: float) -> list[str]:
         return [text]
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for word in filter(None, text.split(" ")):
         longer = f"{line} {word}" if line else word
         if width_at_one(longer, font) <= room:
             line = longer

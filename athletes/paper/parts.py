@@ -25,15 +25,19 @@ class Sentence(Flowable):
         *,
         lead: str = "",
         again: bool = False,
+        lead_room: float = 0,
         size: float = 8,
         strong: bool = False,
     ) -> None:
-        """`again`: the lead-in stands in an earlier sentence already; its room is left free here."""
+        """`again`: the lead-in stands in an earlier sentence already; its room is left free here.
+
+        `lead_room`: at least so much room for it, so that several sentences begin under each other.
+        """
         super().__init__()
         self.size, self.width = size, width
         self._font = STRONG if strong else TEXT
         self._lead, self._again = printable(lead), again
-        self._indent = (width_at_one(f"{self._lead}  ", STRONG) * size) if lead else 0
+        self._indent = max(width_at_one(f"{self._lead}  ", STRONG) * size, lead_room) if lead else 0
         self._lines = wrapped(printable(text), self._font, size, width - self._indent)
         self.height = len(self._lines) * size * LEADING + 1.5
 

@@ -9,6 +9,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable
 
@@ -22,6 +23,7 @@ DESCENT = 0.25
 SMALLEST = 5.5
 SHRINKS_TO = 0.78
 HEADING = 6.8
+TITLE = 11
 HANGING = re.compile(r"(?<=\d)[^\d\s]+$")
 """What hangs to the right of a mark (`w`), so that marks stand under each other on the point."""
 
@@ -71,10 +73,19 @@ def _block_height(block: Sequence[tuple[float, str, float, str]], first: float) 
     return (first or sizes[0]) * ASCENT + sum(sizes[1:]) * LINE + sizes[-1] * DESCENT
 
 
+def _set(text: str, font: str, size: float, column: Column) -> tuple[float, list[str]]:
+    """Size and lines of a text in its column. A mark only gets smaller: in two lines it could be misread."""
+    if column.align == "mark":
+        return min(size, (column.width - PAD) / width_at_one(text, font)), [text]
+    smallest = min(size, max(SMALLEST, size * SHRINKS_TO))
+    return fitted(text, font, size, column.width - 2 * PAD, smallest)
+
+
 class Ruled(Flowable):
     """Rows under a heading that is repeated on every page. `boxed`: vertical lines too, cells centred.
 
-    Rows are at least `row_height` high and leave `air` above and below their text together.
+    Rows are at least `row_height` high and leave `air` above and below their text together. `title` stands above
+    the heading and is repeated with it.
     """
 
     def __init__(
@@ -85,10 +96,11 @@ class Ruled(Flowable):
         row_height: float = 0,
         air: float = 1.6 * mm,
         boxed: bool = False,
+        title: str = "",
     ) -> None:
         super().__init__()
         self.columns = tuple(columns)
-        self.air, self.boxed = air, boxed
+        self.air, self.boxed, self.title = air, boxed, title
         self.width = sum(column.width for column in columns)
         self._lefts = [sum(column.width for column in columns[:n]) for n in range(len(columns))]
         self._heading = self._lay_heading()
@@ -124,10 +136,11 @@ class Ruled(Flowable):
             fits -= 1
         if not fits:
             return []
-        return [self._part(self._rows[:fits]), self._part(self._rows[fits:])]
+        again = _("%(title)s, continued") % {"title": self.title} if self.title else ""
+        return [self._part(self._rows[:fits], self.title), self._part(self._rows[fits:], again)]
 
-    def _part(self, rows: list[_Laid]) -> Ruled:
-        part = Ruled(self.columns, (), boxed=self.boxed)
+    def _part(self, rows: list[_Laid], title: str) -> Ruled:
+        part = Ruled(self.columns, (), boxed=self.boxed, title=title)
         part._rows = rows
         return part
 
@@ -135,9 +148,10 @@ class Ruled(Flowable):
         titles = [
             wrapped(printable(column.title), STRONG, HEADING, column.width - 1.2 * PAD) for column in self.columns
         ]
+        title = wrapped(printable(self.title), STRONG, TITLE, self.width) if self.title else []
+        pieces = [(0.0, (n + 0.9) * TITLE * LINE, STRONG, TITLE, line) for n, line in enumerate(title)]
         most = max(len(lines) for lines in titles)
-        height = most * HEADING * LINE + 4
-        pieces = []
+        height = len(title) * TITLE * LINE + most * HEADING * LINE + 4 + (2 if title else 0)
         for column, left, lines in zip(self.columns, self._lefts, titles, strict=True):
             for number, line in enumerate(lines):
                 down = height - 4 - (len(lines) - 1 - number) * HEADING * LINE
@@ -147,20 +161,7 @@ class Ruled(Flowable):
     def _lay(self, row: Row, row_height: float) -> _Laid:
         if isinstance(row, Divider):
             return self._lay_divider(row)
-        blocks = []
-        for column, left, cell in zip(self.columns, self._lefts, row, strict=True):
-            main, under = (cell, "") if isinstance(cell, str) else cell
-            block = []
-            room = column.width - 2 * PAD
-            for text, font, size in (
-                (main, STRONG if column.strong else TEXT, column.size),
-                (under, TEXT, column.under),
-            ):
-                if text:
-                    smallest = min(size, max(SMALLEST, size * SHRINKS_TO))
-                    size, lines = fitted(printable(text), font, size, room, smallest)
-                    block += [(self._x(column, left, line, font, size), font, size, line) for line in lines]
-            blocks.append(block)
+        blocks = [self._block(*cell) for cell in zip(self.columns, self._lefts, row, strict=True)]
         first = max((block[0][2] for block in blocks if block), default=0)
         heights = [_block_height(block, first if not self.boxed else 0) for block in blocks]
         content = max(heights)
@@ -172,6 +173,18 @@ class Ruled(Flowable):
                 down += (size if self.boxed else first) * ASCENT if number == 0 else size * LINE
                 pieces.append((x, down, font, size, line))
         return _Laid(height, pieces)
+
+    def _block(self, column: Column, left: float, cell: Cell) -> list[tuple[float, str, float, str]]:
+        """The lines of a cell: x, font, size, text."""
+        main, under = (cell, "") if isinstance(cell, str) else cell
+        strong = STRONG if column.strong else TEXT
+        block = []
+        for text, font, size in ((main, strong, column.size), (under, TEXT, column.under)):
+            if text:
+                size, lines = _set(printable(text), font, size, column)
+                block += [(self._x(column, left, line, font, size), font, size, line) for line in lines]
+        # Without the space, whoever copies from a PDF or has it read aloud gets the lines run together.
+        return [(x, font, size, f"{line} ") for x, font, size, line in block[:-1]] + block[-1:]
 
     def _lay_divider(self, divider: Divider) -> _Laid:
         lines = wrapped(printable(divider.text), STRONG, HEADING + 0.7, self.width - 2 * PAD)
@@ -191,7 +204,7 @@ class Ruled(Flowable):
             hanging = HANGING.search(text)
             reserved = width_at_one("w", font) * column.size
             over = width_at_one(hanging[0], font) * size if hanging else 0
-            return max(left + PAD / 2, min(right - reserved - wide + over, right - wide))
+            return max(left + PAD / 2, min(right - reserved - wide + over, right + PAD / 2 - wide))
         return right - wide
 
     def draw(self) -> None:

@@ -130,11 +130,12 @@ class ResultLine:
     series: tuple[tuple[str, str], ...] = ()
     points: str = ""
     marks: tuple[str, ...] = ()
+    klass: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class ResultSheet:
-    """A result as it is posted. Sentences are ready; `cut_after` counts lines above the cut."""
+    """A result as it is posted. Sentences are ready; `cuts`: how many lines are above each cut, and its sentence."""
 
     about: About
     status: str
@@ -143,8 +144,7 @@ class ResultSheet:
     posted_at: str = ""
     protests_before: str = ""
     protest_minutes: int = 30
-    cut_after: int | None = None
-    cut_note: str = ""
+    cuts: tuple[tuple[int, str], ...] = ()
     tie_notes: tuple[str, ...] = ()
     remarks: tuple[str, ...] = ()
     wind_note: str = ""

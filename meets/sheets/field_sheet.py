@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 from reportlab.lib.units import mm
@@ -13,45 +14,68 @@ from athletes.paper.parts import Box, Boxes, Sentence, SignatureLines
 from athletes.paper.ruled import Column, Row, Ruled
 from meets.sheets.documents import FieldSheet, Flight, StartLine
 from meets.sheets.heading import page_for
+from meets.sheets.wording import roles, who
 
 ROWS_ON_A_PAGE = 12
 SPARE_ROWS = 3
 LOWEST_ROW = 9 * mm
 HIGHEST_ROW = 14 * mm
-TITLE = 6 * mm
-BOX = 9.5 * mm
-SIGNATURE = 10 * mm
+BOX = 9 * mm
+SIGNATURE = 9.5 * mm
 GAP = 1.6 * mm
+
+
+@dataclass(frozen=True, slots=True)
+class _Block:
+    """Rows that belong together: those of a flight, or the empty ones of later rounds."""
+
+    title: str
+    columns: list[Column]
+    rows: list[Row]
+    rounds: tuple[int, ...]
 
 
 def field_sheet_pdf(sheet: FieldSheet) -> bytes:
     """First block: everybody in order, with spare rows. Second block: empty lines for an order not yet known."""
     page = page_for(sheet.about, _("Field sheet"), landscape=True, number=sheet.number)
-    story: list[Flowable] = []
-    for flight in sheet.flights or (Flight("", ()),):
-        rows: list[Row] = [_row(line, sheet) for line in flight.lines]
-        rows += [("",) * len(_columns(page.width, sheet))] * SPARE_ROWS
-        title = " · ".join(part for part in (flight.title, _rounds(sheet.rounds)) if part)
-        for chunk in _pages(rows):
-            story += _one_page(page, title, _columns(page.width, sheet), chunk, sheet, sheet.rounds)
+    blocks = [_first_block(page, sheet, flight) for flight in sheet.flights or (Flight("", ()),)]
     if sheet.later_rounds:
-        columns = _later_columns(page.width, sheet)
-        empty: list[Row] = [
-            (str(number) if number <= sheet.later_lines else "", *("",) * (len(columns) - 1))
-            for number in range(1, sheet.later_lines + SPARE_ROWS + 1)
-        ]
-        title = f"{_rounds(sheet.later_rounds)} · {sheet.later_order}".rstrip(" ·")
-        for chunk in _pages(empty):
-            story += _one_page(page, title, columns, chunk, sheet, sheet.later_rounds)
+        blocks.append(_second_block(page, sheet))
+    story = [part for block in blocks for part in _on_pages(page, block, sheet)]
     return page.pdf(story[:-1])
 
 
-def _pages(rows: list[Row]) -> list[list[Row]]:
-    """Rows shared out evenly over as few pages as hold them."""
-    count = -(-len(rows) // ROWS_ON_A_PAGE)
-    each, over = divmod(len(rows), count)
-    sizes = [each + (number < over) for number in range(count)]
-    return [rows[sum(sizes[:n]) : sum(sizes[: n + 1])] for n in range(count)]
+def _first_block(page: Page, sheet: FieldSheet, flight: Flight) -> _Block:
+    columns = _columns(page.width, sheet)
+    rows: list[Row] = [_row(line, sheet) for line in flight.lines]
+    rows += [("",) * len(columns)] * SPARE_ROWS
+    title = " · ".join(part for part in (flight.title, _rounds(sheet.rounds)) if part)
+    return _Block(title, columns, rows, sheet.rounds)
+
+
+def _second_block(page: Page, sheet: FieldSheet) -> _Block:
+    columns = _later_columns(page.width, sheet)
+    rows: list[Row] = [
+        (str(number) if number <= sheet.later_lines else "", *("",) * (len(columns) - 1))
+        for number in range(1, sheet.later_lines + SPARE_ROWS + 1)
+    ]
+    title = " · ".join(part for part in (_rounds(sheet.later_rounds), sheet.later_order) if part)
+    return _Block(title, columns, rows, sheet.later_rounds)
+
+
+def _on_pages(page: Page, block: _Block, sheet: FieldSheet) -> Iterator[Flowable]:
+    """The rows shared out evenly over as few pages as hold them, each page a form that stands alone."""
+    heading = Sentence(block.title, page.width, size=10.5, strong=True)
+    below = _below(page, sheet, block.rounds)
+    around = [heading, Ruled(block.columns, ()), *below]
+    room = page.height - 1 - sum(part.wrap(page.width, page.height)[1] for part in around)
+    most = min(ROWS_ON_A_PAGE, int(room / LOWEST_ROW))
+    pages = -(-len(block.rows) // most)
+    for number in range(pages):
+        rows = block.rows[number * len(block.rows) // pages : (number + 1) * len(block.rows) // pages]
+        table = Ruled(block.columns, rows, row_height=min(room / len(rows), HIGHEST_ROW), boxed=True)
+        spare = room - sum(table.row_heights)
+        yield from (heading, table, Spacer(0, max(spare, 0)), *below, PageBreak())
 
 
 def _rounds(rounds: Sequence[int]) -> str:
@@ -61,8 +85,8 @@ def _rounds(rounds: Sequence[int]) -> str:
 
 
 def _row(line: StartLine, sheet: FieldSheet) -> tuple[str | tuple[str, str], ...]:
-    who = " · ".join(part for part in (line.school, line.string, line.year_group) if part)
-    return (line.order, line.bib, (line.name, who), line.board, *("",) * (len(sheet.rounds) + 2))
+    name = (line.name, who(line.school, line.string, line.year_group))
+    return (line.order, line.bib, name, line.board, *("",) * (len(sheet.rounds) + 2))
 
 
 def _trials(rounds: Sequence[int], width: float) -> list[Column]:
@@ -101,30 +125,19 @@ def _later_columns(width: float, sheet: FieldSheet) -> list[Column]:
     return [*fixed, *_trials(sheet.later_rounds, left / len(sheet.later_rounds)), *last]
 
 
-def _one_page(
-    page: Page, title: str, columns: list[Column], rows: list[Row], sheet: FieldSheet, rounds: Sequence[int]
-) -> list[Flowable]:
-    heading = Sentence(title, page.width, size=10.5, strong=True)
-    below = _below(page, sheet, rounds)
-    room = page.height - heading.height - sum(part.wrap(page.width, page.height)[1] for part in below)
-    head_height = Ruled(columns, ()).wrap(page.width, page.height)[1]
-    row_height = (room - head_height - 1) / len(rows)
-    row_height = min(max(row_height, LOWEST_ROW), HIGHEST_ROW)
-    table = Ruled(columns, rows, row_height=row_height, boxed=True)
-    spare = room - head_height - row_height * len(rows) - 1
-    return [heading, table, Spacer(0, max(spare, 0)), *below, PageBreak()]
-
-
 def _below(page: Page, sheet: FieldSheet, rounds: Sequence[int]) -> list[Flowable]:
     """Boxes, signatures and the key to the notation: the same on every page, so that each stands alone."""
-    each = [
-        box
-        for number in rounds
-        for box in (
-            Box(_("start of round %(round)d") % {"round": number}, 1.2),
-            Box(_("D measured, line to sand"), 1.4),
-        )
-    ]
+    if len(rounds) <= 3:
+        each = [
+            box
+            for number in rounds
+            for box in (
+                Box(_("start of round %(round)d") % {"round": number}, 1.2),
+                Box(_("D measured, line to sand"), 1.4),
+            )
+        ]
+    else:
+        each = [Box(_("round %(round)d: start, D measured") % {"round": number}, 1.4) for number in rounds]
     away = Box(_("away with leave: bib, where, out at, back at"), 3)
     return [
         Spacer(0, GAP),
@@ -136,10 +149,7 @@ def _below(page: Page, sheet: FieldSheet, rounds: Sequence[int]) -> list[Flowabl
         ),
         Spacer(0, GAP),
         SignatureLines(
-            [
-                (role, "")
-                for role in (_("referee"), _("take-off judge"), _("measurer"), _("recorder"), _("gauge operator"))
-            ],
+            [(role, "") for role in roles()],
             page.width,
             SIGNATURE,
         ),

@@ -16,7 +16,7 @@ def page_for(about: About, kind: str, *, landscape: bool = False, number: str = 
         _("report %(time)s") % {"time": about.report_at} if about.report_at else "",
         _("start %(time)s") % {"time": about.starts_at} if about.starts_at else "",
     ]
-    facts = (" · ".join(fact for fact in times if fact), about.format, about.together_with, *more)
+    facts = (" · ".join(fact for fact in (*times, about.together_with) if fact), about.format, *more)
     return Page(
         Head(
             meet=about.meet,

@@ -7,15 +7,18 @@ from django.utils.translation import ngettext
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Spacer
 
+from athletes.paper.fonts import NO_BREAK
 from athletes.paper.page import Page
 from athletes.paper.parts import Sentence, SignatureLines
 from athletes.paper.ruled import Cell, Column, Divider, Row, Ruled
 from meets.sheets.documents import ResultLine, ResultSheet
 from meets.sheets.heading import page_for
+from meets.sheets.wording import who
 
 ROOMY_ROW = 9 * mm
 TIGHT_AIR = 0.6 * mm
 BLANK = "______"
+LEAD = 15 * mm
 
 
 def result_sheet_pdf(sheet: ResultSheet) -> bytes:
@@ -47,18 +50,20 @@ def _posting(sheet: ResultSheet) -> str:
 
 
 def _columns(sheet: ResultSheet, width: float) -> list[Column]:
+    feet = any("-" in trial[1:] for line in sheet.lines for trial, _wind in line.series)
+    trial, best = (14.5 * mm, 20 * mm) if feet else (13 * mm, 18 * mm)
     columns = [
         Column(_("Place"), 10 * mm, "right", size=11, strong=True),
         Column(_("Bib"), 11 * mm, "right", size=9),
         Column(_("Name, school"), 0, size=9.5, under=7),
         *(
-            Column(_("Trial %(round)d") % {"round": number}, 13 * mm, "mark", size=9, under=6.8)
+            Column(_("Trial %(round)d") % {"round": number}, trial, "mark", size=9, under=6.8)
             for number in range(1, sheet.rounds + 1)
         ),
-        Column(_("Best"), 18 * mm, "mark", size=11, strong=True, under=6.8),
+        Column(_("Best"), best, "mark", size=11, strong=True, under=6.8),
     ]
     if any(line.legal for line in sheet.lines):
-        columns.append(Column(_("Best legal"), 13 * mm, "mark", size=9, under=6.8))
+        columns.append(Column(_("Best legal"), trial, "mark", size=9, under=6.8))
     if any(line.points for line in sheet.lines):
         columns.append(Column(_("Points"), 10 * mm, "right", size=9))
     name = width - sum(column.width for column in columns)
@@ -69,17 +74,31 @@ def _columns(sheet: ResultSheet, width: float) -> list[Column]:
 def _rows(sheet: ResultSheet) -> list[Row]:
     with_legal = any(line.legal for line in sheet.lines)
     with_points = any(line.points for line in sheet.lines)
-    rows: list[Row] = [_row(line, sheet.rounds, with_legal, with_points) for line in sheet.lines]
-    if sheet.cut_after is not None:
-        rows.insert(sheet.cut_after, Divider(sheet.cut_note, thick=True))
+    cuts = dict(sheet.cuts)
+    rows: list[Row] = []
+    klass = ""
+    for number, line in enumerate(sheet.lines):
+        if number in cuts:
+            rows.append(Divider(cuts[number], thick=True))
+        if line.klass != klass:
+            klass = line.klass
+            rows.append(Divider(_("Class %(name)s") % {"name": klass}))
+        rows.append(_row(line, sheet.rounds, with_legal, with_points))
+    if len(sheet.lines) in cuts:
+        rows.append(Divider(cuts[len(sheet.lines)], thick=True))
     return rows
 
 
 def _row(line: ResultLine, rounds: int, with_legal: bool, with_points: bool) -> tuple[Cell, ...]:
-    who = " · ".join(part for part in (line.school, line.string, line.year_group) if part)
     best_note = " ".join(part for part in (line.best_wind, *line.marks) if part)
     series = (*line.series, *((("", ""),) * rounds))[:rounds]
-    cells: tuple[Cell, ...] = (line.place, line.bib, (line.name, who), *series, (line.best, best_note))
+    cells: tuple[Cell, ...] = (
+        line.place,
+        line.bib,
+        (line.name, who(line.school, line.string, line.year_group)),
+        *series,
+        (line.best, best_note),
+    )
     if with_legal:
         cells = (*cells, (line.legal, line.legal_wind))
     return (*cells, line.points) if with_points else cells
@@ -89,16 +108,15 @@ def _below(sheet: ResultSheet, page: Page) -> list[Flowable]:
     """Sentences under the table: ties, remarks, wind; then who signs, and what the signs mean."""
     parts: list[Flowable] = [Spacer(0, 2 * mm)]
     for lead, notes in ((_("Ties"), sheet.tie_notes), (_("Remarks"), sheet.remarks)):
-        parts += [
-            Sentence(note, page.width, lead=lead, again=number > 0, size=7.8) for number, note in enumerate(notes)
-        ]
+        for number, note in enumerate(notes):
+            parts.append(Sentence(note, page.width, lead=lead, again=number > 0, lead_room=LEAD, size=7.8))
     if sheet.wind_note:
-        parts.append(Sentence(sheet.wind_note, page.width, lead=_("Wind"), size=7.8))
+        parts.append(Sentence(sheet.wind_note, page.width, lead=_("Wind"), lead_room=LEAD, size=7.8))
     if not sheet.lines:
         parts.append(Sentence(_("Nobody has jumped yet."), page.width, size=9))
     if sheet.officials:
         parts.append(SignatureLines(sheet.officials, page.width, 10 * mm))
     if sheet.key:
-        words = " · ".join(f"{sign} {meaning}" for sign, meaning in sheet.key)
-        parts += [Spacer(0, 1.5 * mm), Sentence(words, page.width, lead=_("Key"), size=7.2)]
+        words = " · ".join(f"{sign} {meaning}".replace(" ", NO_BREAK) for sign, meaning in sheet.key)
+        parts += [Spacer(0, 1.5 * mm), Sentence(words, page.width, lead=_("Key"), lead_room=LEAD, size=7.2)]
     return parts

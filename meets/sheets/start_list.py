@@ -11,6 +11,7 @@ from athletes.paper.parts import Sentence
 from athletes.paper.ruled import Cell, Column, Row, Ruled
 from meets.sheets.documents import For, StartLine, StartList
 from meets.sheets.heading import page_for
+from meets.sheets.wording import who
 
 
 def start_list_pdf(sheet: StartList, reader: For = For.OFFICIALS) -> bytes:
@@ -24,10 +25,9 @@ def start_list_pdf(sheet: StartList, reader: For = For.OFFICIALS) -> bytes:
     columns = columns_for(page.width, sheet.triple)
     story: list[Flowable] = [Spacer(0, 2 * mm)]
     for flight in sheet.flights:
-        if flight.title:
-            story += [CondPageBreak(45 * mm), Sentence(flight.title, page.width, size=11, strong=True)]
         rows: list[Row] = [cells(line, sheet.triple) for line in flight.lines]
-        story += [Ruled(columns, rows, row_height=row_height), Spacer(0, 4 * mm)]
+        table = Ruled(columns, rows, row_height=row_height, title=flight.title)
+        story += [CondPageBreak(45 * mm), table, Spacer(0, 4 * mm)]
     return page.pdf([*story, *_below(sheet, page)])
 
 
@@ -57,8 +57,8 @@ def _officials_columns(width: float, triple: bool) -> list[Column]:
     columns = [
         Column(_("Order"), 11 * mm, "centre"),
         Column(_("Bib"), 14 * mm, "right", size=12, strong=True),
-        Column(_("Name"), 50 * mm, size=10),
-        Column(_("School"), 42 * mm),
+        Column(_("Name"), 60 * mm, size=10),
+        Column(_("School"), 38 * mm),
         Column(_("String"), 13 * mm, "centre"),
         Column(_("Year"), 14 * mm, "centre"),
         Column(_("Best before"), 23 * mm, "mark", size=10, under=6.5),
@@ -88,7 +88,7 @@ def _announcer_columns(width: float, triple: bool) -> list[Column]:
 
 
 def _announcer_cells(line: StartLine, triple: bool) -> tuple[Cell, ...]:
-    of_the_school = " · ".join(part for part in (line.year_group, line.string, line.board if triple else "") if part)
+    of_the_school = who(line.board if triple else "", line.string, line.year_group)
     under = " · ".join(part for part in (line.say_it, _also(line)) if part)
     return (
         line.order, line.bib, (line.name, under), (line.school, of_the_school), (line.seed, line.seed_note),
@@ -99,8 +99,8 @@ def _steward_columns(width: float, triple: bool) -> list[Column]:
     columns = [
         Column(_("Order"), 11 * mm, "centre"),
         Column(_("Bib"), 14 * mm, "right", size=13, strong=True),
-        Column(_("Name"), 44 * mm, size=10),
-        Column(_("School"), 36 * mm),
+        Column(_("Name"), 50 * mm, size=10),
+        Column(_("School"), 34 * mm),
         Column(_("String"), 12 * mm, "centre"),
         Column(_("Year"), 13 * mm, "centre"),
     ]

@@ -1,0 +1,258 @@
+"""What sheets know of an event and a meet: the only place here that asks the database."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.db.models import Count, Exists, OuterRef, Q, QuerySet
+from django.utils.translation import gettext as _
+
+from athletes.models import PastMark
+from meets.models import Entry, Event, LogRow, Meet, SessionPart
+from meets.running.reads import Person, entries_of, is_triple, people_of, rows_of, state_of
+from meets.running.team_points import Standings, points_of, schools_in_match, standings_of
+from meets.sheets.documents import About
+from meets.sheets.wording import clock, format_in_words, full_date, printed_at
+from scoring.bests import counting_winds
+from scoring.log import Standing, standing
+from scoring.marks import Unit, mark_in_quarter_inches
+from scoring.rulesets import RuleSet
+from scoring.state import EventState, Stage
+from scoring.wind import Wind, wind_status
+
+OVER = (Stage.FINISHED, Stage.CLOSED, Stage.ABANDONED)
+
+
+@dataclass(frozen=True, slots=True)
+class FlightPlace:
+    """A flight, its entries in order, and where and when it is held if that differs between flights."""
+
+    entries: tuple[str, ...]
+    pit: str = ""
+    starts_at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Earlier:
+    """Marks of an athlete known from before the meet, in its unit: all, and those of the meet's year."""
+
+    ever: tuple[int, ...] = ()
+    season: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """Everything that the sheets of one event are made of."""
+
+    number: str
+    about: About
+    state: EventState
+    log: Standing
+    rules: RuleSet
+    unit: Unit
+    zone: str
+    triple: bool
+    people: dict[str, Person]
+    flights: tuple[FlightPlace, ...]
+    also_in: dict[str, tuple[str, ...]]
+    earlier: dict[str, Earlier]
+    points: dict[str, str]
+    only_board_cm: int | None
+    gauge: str
+
+
+@dataclass(frozen=True, slots=True)
+class EventSheets:
+    """An event on the page of sheets: what there is to print."""
+
+    event_id: int
+    name: str
+    starts_at: datetime | None
+    entries: int
+    drawn: bool
+    begun: bool
+    closed: bool
+
+
+def meets() -> QuerySet[Meet]:
+    return Meet.objects.all()
+
+
+def events(meet: Meet) -> QuerySet[Event]:
+    return meet.events.select_related("meet")
+
+
+def event_sheets(meet: Meet) -> list[EventSheets]:
+    """Every event of the meet with how far it is, in one query."""
+
+    def has(kind: str) -> Exists:
+        return Exists(LogRow.objects.filter(event=OuterRef("pk"), kind=kind))
+
+    in_it = Count("entries", filter=~Q(entries__status=Entry.Status.WITHDRAWN))
+    rows = meet.events.annotate(in_it=in_it, drawn=has("drawn"), begun=has("jumped"), closed=has("closed"))
+    return [
+        EventSheets(event.pk, event.name, event.starts_at, event.in_it, event.drawn, event.begun, event.closed)
+        for event in rows
+    ]
+
+
+def known(event: Event, now: datetime, paper: str = "") -> Known:
+    """All of an event that a sheet may show."""
+    meet, zone = event.meet, event.meet.time_zone
+    entries = entries_of(event)
+    state = state_of(event, entries)
+    unit = Unit(meet.unit)
+    parts = list(event.session_parts.select_related("session__pit"))
+    pits = list(dict.fromkeys(part.session.pit.name for part in parts))
+    starts = event.starts_at or min((p.session.starts_at for p in parts if p.session.starts_at), default=None)
+    about = About(
+        meet=meet.name,
+        event=event.name,
+        date=full_date(meet.date),
+        pit=", ".join(pits),
+        report_at=clock(event.report_at, zone),
+        starts_at=clock(starts, zone),
+        format=format_in_words(state.rules, unit),
+        together_with=_together(event, parts),
+        version=_version(state),
+        printed=printed_at(now, zone),
+        paper=paper or meet.paper,
+    )
+    boards = event.boards_cm or (parts[0].session.pit.boards_cm if len(pits) == 1 else [])
+    return Known(
+        number=str(event.pk),
+        about=about,
+        state=state,
+        log=standing(rows_of(event)),
+        rules=state.rules,
+        unit=unit,
+        zone=zone,
+        triple=is_triple(event),
+        people=people_of(event, entries),
+        flights=_flights(state, entries, parts, len(pits), zone),
+        also_in=_also_in(event, entries, zone),
+        earlier=_earlier(event, entries, state.rules, unit),
+        points=points_of(event, state, schools_in_match(meet)),
+        only_board_cm=boards[0] if len(boards) == 1 else None,
+        gauge=", ".join(dict.fromkeys(part.session.pit.gauge for part in parts if part.session.pit.gauge)),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class TeamsKnown:
+    """The team standings with what stands around them on paper."""
+
+    about: About
+    standings: Standings
+    still_open: tuple[str, ...]
+
+
+def teams_known(meet: Meet, now: datetime, paper: str = "") -> TeamsKnown:
+    found = standings_of(meet)
+    over = _("after %(finished)d of %(total)d events") % {"finished": found.finished, "total": found.total}
+    about = About(
+        meet=meet.name,
+        event=_("All events"),
+        date=full_date(meet.date),
+        version=over,
+        printed=printed_at(now, meet.time_zone),
+        paper=paper or meet.paper,
+    )
+    still_open = tuple(event.name for event in events(meet) if state_of(event).stage not in OVER)
+    return TeamsKnown(about, found, still_open)
+
+
+def _version(state: EventState) -> str:
+    if not state.draw_version:
+        return _("start list not drawn yet")
+    return _("start list version %(version)d") % {"version": state.draw_version}
+
+
+def _together(event: Event, parts: list[SessionPart]) -> str:
+    """Other events in the same block of a pit session: they jump in one order."""
+    if not parts:
+        return ""
+    others = (
+        SessionPart.objects.filter(session__in={part.session_id for part in parts})
+        .exclude(event=event)
+        .filter(block__in={part.block for part in parts})
+        .values_list("event__name", flat=True)
+        .distinct()
+        .order_by("event__position", "event__name")
+    )
+    names = ", ".join(dict.fromkeys(others))
+    return _("Jumps together with %(events)s") % {"events": names} if names else ""
+
+
+def _flights(
+    state: EventState, entries: list[Entry], parts: list[SessionPart], pits: int, zone: str
+) -> tuple[FlightPlace, ...]:
+    """The flights as drawn; before the draw everybody in order of bibs."""
+    flights = state.flights or (tuple(str(entry.pk) for entry in sorted(entries, key=_bib_order)),)
+    by_flight = {part.flight: part.session for part in parts}
+    found = []
+    for number, flight in enumerate(flights, 1):
+        session = by_flight.get(number)
+        apart = session is not None and len(parts) > 1
+        found.append(
+            FlightPlace(
+                flight,
+                session.pit.name if apart and pits > 1 else "",
+                clock(session.starts_at, zone) if apart else "",
+            )
+        )
+    return tuple(found)
+
+
+def _bib_order(entry: Entry) -> tuple[int, int, str]:
+    return (0, int(entry.bib), "") if entry.bib.isdecimal() else (1, 0, entry.bib)
+
+
+def _also_in(event: Event, entries: list[Entry], zone: str) -> dict[str, tuple[str, ...]]:
+    """Other events of the same athletes with their start, by entry."""
+    others = (
+        Entry.objects.filter(event__meet=event.meet_id, athlete__in=[entry.athlete_id for entry in entries])
+        .exclude(status=Entry.Status.WITHDRAWN)
+        .exclude(event=event)
+        .order_by("event__position", "event")
+        .values_list("athlete", "event__name", "event__starts_at")
+    )
+    found: dict[int, tuple[str, ...]] = {}
+    for athlete, name, starts_at in others:
+        found[athlete] = (*found.get(athlete, ()), f"{name} {clock(starts_at, zone)}".strip())
+    return {str(entry.pk): found[entry.athlete_id] for entry in entries if entry.athlete_id in found}
+
+
+def _earlier(event: Event, entries: list[Entry], rules: RuleSet, unit: Unit) -> dict[str, Earlier]:
+    """Marks from before the meet that count for bests; the seed is one of them."""
+    counting = counting_winds(rules)
+    marks = (
+        PastMark.objects.filter(athlete__in=[entry.athlete_id for entry in entries], discipline=event.discipline)
+        .filter(jumped_on__lt=event.meet.date)
+        .values_list("athlete", "mark_cm", "wind_tenths", "jumped_on")
+    )
+    ever: dict[int, list[int]] = {}
+    season: dict[int, list[int]] = {}
+
+    def add(athlete: int, mark: int, tenths: int | None, year: int | None) -> None:
+        if wind_status(Wind(tenths), rules.wind_limit_tenths) in counting:
+            ever.setdefault(athlete, []).append(mark)
+            if year == event.meet.date.year:
+                season.setdefault(athlete, []).append(mark)
+
+    for athlete, cm, tenths, day in marks:
+        add(athlete, mark_in_quarter_inches(cm) if unit is Unit.QUARTER_INCH else cm, tenths, day.year)
+    for entry in entries:
+        if entry.seed_mark:
+            year = entry.seed_date.year if entry.seed_date else None
+            add(entry.athlete_id, entry.seed_mark, entry.seed_wind_tenths, year)
+    return {
+        str(entry.pk): Earlier(tuple(ever.get(entry.athlete_id, ())), tuple(season.get(entry.athlete_id, ())))
+        for entry in entries
+    }
+
+
+def papers() -> list[str]:
+    """The papers that a meet may be printed on."""
+    return list(Meet.Paper.values)

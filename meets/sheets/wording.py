@@ -1,0 +1,108 @@
+"""Rules and values in the words of a sheet."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from django.utils.formats import date_format
+from django.utils.timezone import localtime
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from scoring.marks import Unit, show_mark
+from scoring.rulesets import RuleSet
+from scoring.wind import Wind, show_wind
+
+
+def clock(moment: datetime | None, zone: str) -> str:
+    """A time of day at the meet, empty if there is none."""
+    return date_format(localtime(moment, ZoneInfo(zone)), "H:i") if moment else ""
+
+
+def full_date(day: date) -> str:
+    return date_format(day, "l j F Y")
+
+
+def printed_at(now: datetime, zone: str) -> str:
+    """The note on every sheet of when it was printed."""
+    return _("printed %(when)s") % {"when": date_format(localtime(now, ZoneInfo(zone)), "j F Y, H:i")}
+
+
+def board(board_cm: int | None) -> str:
+    """A board's distance from the sand: 9 m, 8.50 m."""
+    if board_cm is None:
+        return ""
+    metres, rest = divmod(board_cm, 100)
+    return f"{metres}.{rest:02d} m" if rest else f"{metres} m"
+
+
+def seed_note(tenths: int | None, day: date | None) -> str:
+    """Wind and date of a seed mark."""
+    wind = show_wind(Wind(tenths)) if tenths is not None else ""
+    return ", ".join(part for part in (wind, date_format(day, "j M Y") if day else "") if part)
+
+
+def format_in_words(rules: RuleSet, unit: Unit = Unit.CM) -> str:
+    """How many trials there are and who goes on: `3 trials, best 8 get 3 more`."""
+    if rules.call == "open pit":
+        return _open_pit(rules)
+    stops = [after for after, _many in rules.cuts] + [rules.rounds]
+    parts = [ngettext("%(count)d trial", "%(count)d trials", stops[0]) % {"count": stops[0]}]
+    for (after, many), until in zip(rules.cuts, stops[1:], strict=True):
+        parts.append(_("best %(many)d get %(more)d more") % {"many": many, "more": until - after})
+    if rules.cuts:
+        most = rules.cuts[0][1]
+        parts[-1] += "; " + ngettext(
+            "with %(most)d starter or fewer all take %(rounds)d",
+            "with %(most)d starters or fewer all take %(rounds)d",
+            most,
+        ) % {"most": most, "rounds": rules.rounds}
+    if rules.standard:
+        mark = show_mark(rules.standard, unit)
+        parts.append(_("%(mark)s qualifies (Q) and ends an athlete's trials") % {"mark": mark})
+    if rules.qualify:
+        parts.append(_("filled up to %(count)d (q)") % {"count": rules.qualify})
+    return ", ".join(parts)
+
+
+def _open_pit(rules: RuleSet) -> str:
+    words = ngettext(
+        "Open pit: %(count)d trial, taken when the athlete likes, in no order",
+        "Open pit: %(count)d trials, taken when the athlete likes, in no order",
+        rules.rounds,
+    ) % {"count": rules.rounds}
+    if not rules.open_pit_minutes:
+        return words
+    return ngettext(
+        "%(words)s, within %(minutes)d minute", "%(words)s, within %(minutes)d minutes", rules.open_pit_minutes
+    ) % {"words": words, "minutes": rules.open_pit_minutes}
+
+
+def first_rounds(rules: RuleSet) -> tuple[int, ...]:
+    """The rounds that are jumped in the order of the start list."""
+    ends = [after for after, _many in rules.cuts] + [round - 1 for round in rules.reorder_before]
+    return tuple(range(1, min([*ends, rules.rounds]) + 1))
+
+
+def later_rounds(rules: RuleSet) -> tuple[int, ...]:
+    """The rounds after the first cut or new order."""
+    return tuple(range(len(first_rounds(rules)) + 1, rules.rounds + 1))
+
+
+def who(school: str, string: str, year_group: str) -> str:
+    """Where an athlete belongs, in one line: `Marrowdale Academy · B · year 9`."""
+    return " · ".join(part for part in (school, string, _year(year_group)) if part)
+
+
+def _year(year_group: str) -> str:
+    """A bare number says what it is: a school year, or a year of birth where the school gave none."""
+    if not year_group.isdecimal():
+        return year_group
+    words = _("born %(year)s") if len(year_group) == len("2013") else _("year %(year)s")
+    return words % {"year": year_group}
+
+
+def roles() -> tuple[str, ...]:
+    """Who signs a field sheet and a result."""
+    return (_("referee"), _("take-off judge"), _("measurer"), _("recorder"), _("gauge operator"))

@@ -1,0 +1,48 @@
+"""Whether a mark is an athlete's best of all, or of the season: what counts for it, and what it is compared with."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from scoring.rulesets import RuleSet
+from scoring.trials import Series
+from scoring.wind import WindStatus
+
+
+def counting_winds(rules: RuleSet) -> frozenset[WindStatus]:
+    """The winds with which a mark counts for personal and season bests; an owed wind never does.
+
+    Rule: common practice, two fields of the rule set.
+
+    >>> from scoring.rulesets import rule_set
+    >>> sorted(status.value for status in counting_winds(rule_set("international")))
+    ['legal', 'nwi']
+    """
+    counting = {WindStatus.LEGAL}
+    if rules.nwi_counts_for_bests:
+        counting.add(WindStatus.NWI)
+    if rules.windy_counts_for_bests:
+        counting.add(WindStatus.WINDY)
+    return frozenset(counting)
+
+
+def best_sign(series: Series, rules: RuleSet, *, ever: Sequence[int], season: Sequence[int]) -> str:
+    """`PB` for more than every mark known from before, `SB` for more than those of the season, else ''.
+
+    Units: marks in the meet's unit. `ever` are all marks known from before the meet that count, `season` those of
+    them from the same season. Without any there is nothing to compare with, and no sign. Rule: common practice.
+
+    >>> from scoring.rulesets import rule_set
+    >>> from scoring.trials import Result, Trial
+    >>> from scoring.wind import Wind
+    >>> jumped = Series((Trial(Result.MARK, 512, Wind(8)), Trial(Result.MARK, 530, Wind(21))))
+    >>> rules = rule_set("international")
+    >>> best_sign(jumped, rules, ever=[505], season=[505]), best_sign(jumped, rules, ever=[520, 500], season=[500])
+    ('PB', 'SB')
+    """
+    best = series.best_with(counting_winds(rules))
+    if best is None or not ever:
+        return ""
+    if best > max(ever):
+        return "PB"
+    return "SB" if season and best > max(season) else ""
