@@ -8,7 +8,6 @@ from datetime import datetime
 from django.db.models import Count, Exists, OuterRef, Q, QuerySet
 from django.utils.translation import gettext as _
 
-from athletes.models import PastMark
 from meets.models import Entry, Event, LogRow, Meet, SessionPart
 from meets.running.reads import Person, entries_of, is_triple, people_of, rows_of, state_of
 from meets.running.team_points import Standings, points_of, schools_in_match, standings_of
@@ -228,9 +227,14 @@ def _earlier(event: Event, entries: list[Entry], rules: RuleSet, unit: Unit) -> 
     """Marks from before the meet that count for bests; the seed is one of them."""
     counting = counting_winds(rules)
     marks = (
-        PastMark.objects.filter(athlete__in=[entry.athlete_id for entry in entries], discipline=event.discipline)
-        .filter(jumped_on__lt=event.meet.date)
-        .values_list("athlete", "mark_cm", "wind_tenths", "jumped_on")
+        Entry.objects.filter(pk__in=[entry.pk for entry in entries])
+        .filter(athlete__past_marks__discipline=event.discipline, athlete__past_marks__jumped_on__lt=event.meet.date)
+        .values_list(
+            "athlete",
+            "athlete__past_marks__mark_cm",
+            "athlete__past_marks__wind_tenths",
+            "athlete__past_marks__jumped_on",
+        )
     )
     ever: dict[int, list[int]] = {}
     season: dict[int, list[int]] = {}

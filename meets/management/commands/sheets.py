@@ -8,11 +8,14 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from django.core.management.base import BaseCommand
+from django.db import DatabaseError
 from django.utils import timezone
 from tqdm import tqdm
 
 from meets.sheets.actions import write_sheets
 from meets.sheets.reads import meets, papers
+
+MOST_NAMED = 10
 
 
 class Command(BaseCommand):
@@ -27,10 +30,14 @@ class Command(BaseCommand):
         by_name = {name.casefold(): name for name in papers()}
         if paper and paper.casefold() not in by_name:
             self.refuse(f"--paper: {paper!r} is no paper; expected {' or '.join(by_name.values())}")
-        found = meets().filter(slug=meet).first()
-        if found is None:
-            slugs = ", ".join(meets().values_list("slug", flat=True)[:10]) or "none yet: make one with create_meet"
-            self.refuse(f"MEET: there is no meet {meet!r}; meets here are {slugs}")
+        try:
+            slugs = list(meets().values_list("slug", flat=True))
+        except DatabaseError as problem:
+            self.refuse(f"the database cannot be read ({problem}); expected its tables: run manage.py migrate first")
+        if meet not in slugs:
+            known = ", ".join(slugs[:MOST_NAMED]) or "none yet; make one with create_meet"
+            self.refuse(f"MEET: there is no meet {meet!r}; expected one of: {known}")
+        found = meets().get(slug=meet)
         with tqdm(unit="sheet", desc=found.name, file=sys.stderr, disable=None) as bar:
 
             def progress(done: int, total: int) -> None:
