@@ -230,8 +230,9 @@ def _contradictions(rules: RuleSet) -> list[NotARuleSet]:
         last_round, last_many = after, many
     if any(not 1 < r <= max(rules.rounds, 2) for r in rules.reorder_before):
         found.append(NotARuleSet(rules.reorder_before, expected="rounds 2 to the last", where="reorder_before"))
-    if list(rules.points) != sorted(rules.points, reverse=True):
-        found.append(NotARuleSet(rules.points, expected="the most points first", where="points"))
+    for name, points in (("points", rules.points), ("b_points", rules.b_points)):
+        if list(points) != sorted(points, reverse=True) or min(points, default=0) < 0:
+            found.append(NotARuleSet(points, expected="the most points first, none below zero", where=name))
     if rules.call == "open pit" and rules.cuts:
         found.append(NotARuleSet(rules.cuts, expected="no cut in an open pit", where="cuts"))
     if rules.flight_size < 1:
