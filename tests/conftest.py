@@ -3,11 +3,16 @@
 import os
 import shutil
 
+import hypothesis
 import pytest
 from django.db import connections
 from django.test import TransactionTestCase
 
 CI = os.environ.get("NEAREST_BREAK_CI") == "yes"
+
+# How long an example takes says nothing on a busy machine; a check before a change is taken draws the same examples.
+hypothesis.settings.register_profile("house", deadline=None, derandomize=CI)
+hypothesis.settings.load_profile("house")
 
 
 def missing(what: str) -> None:

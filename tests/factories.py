@@ -12,7 +12,7 @@ from django.contrib.auth import get_user_model
 from factory.django import DjangoModelFactory
 
 from athletes.models import Athlete, Discipline, PastMark, School
-from meets.models import Entry, Event, LogRow, Meet, Pit, PitSession, SessionPart, TypedSheet
+from meets.models import Entry, Event, LogRow, Meet, Penalty, Pit, PitSession, SessionPart, TypedSheet
 from scoring.facts import CheckedIn, kind_of, to_plain
 
 MEET_DAY = date(2027, 6, 12)
@@ -173,6 +173,18 @@ class SessionPartFactory(DjangoModelFactory):
         PitSessionFactory,
         pit__meet=factory.LazyAttribute(lambda pit: pit.factory_parent.factory_parent.event.meet),
     )
+
+
+class PenaltyFactory(DjangoModelFactory):
+    class Meta:
+        model = Penalty
+
+    meet = factory.SubFactory(MeetFactory)
+    school = factory.SubFactory(SchoolFactory)
+    points = 1
+    reason = "an athlete over the limit"
+    by = "R. Feree"
+    at = START
 
 
 class LogRowFactory(DjangoModelFactory):
