@@ -1,0 +1,21 @@
+"""The rules that entries are checked by: the meet's rule set with what the meet and the event have changed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from meets.models import Event, Meet
+from scoring.rulesets import RuleSet, from_written, rule_set
+
+
+def meet_rules(meet: Meet) -> RuleSet:
+    return _changed(rule_set(meet.rule_set), meet.rule_changes)
+
+
+def event_rules(event: Event, of_meet: RuleSet) -> RuleSet:
+    """`of_meet` is handed in, so that many events of one meet share it."""
+    return _changed(of_meet, event.rule_changes)
+
+
+def _changed(rules: RuleSet, written: Mapping[str, str]) -> RuleSet:
+    return rules.with_changes({name: from_written(name, text) for name, text in written.items()}) if written else rules
