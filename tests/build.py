@@ -7,28 +7,40 @@ A wind follows it: `5.43+1.4`, `5.43(NWI)`, `5.43w` (one tenth over the limit). 
 
 from __future__ import annotations
 
+import random
 import re
 import types
 import typing
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import fields
 from datetime import UTC, datetime, timedelta
 from enum import Enum
 
-from scoring.facts import KINDS, Fact, Jumped, WindRead
+from scoring.event import replay
+from scoring.facts import (
+    KINDS,
+    CheckedIn,
+    CutTaken,
+    Drawn,
+    Fact,
+    Jumped,
+    OrderCalled,
+    ReadinessSigned,
+    TrialsConfirmed,
+    WindRead,
+)
 from scoring.log import Row
 from scoring.marks import Unit, parse_mark
 from scoring.places import Contender
-from scoring.state import StartLine
+from scoring.rulesets import RuleSet
+from scoring.state import EventState, Stage, StartLine
 from scoring.trials import Result, Series, Trial, parse_trial
 from scoring.wind import Wind, parse_wind
 
 START = datetime(2027, 6, 12, 10, 0, tzinfo=UTC)
 LIMIT_TENTHS = 20
-TRIAL = re.compile(
-    r"(?P<trial>[^?()]+?)(?P<protest>\?)?(?P<windy>w)?(?:\(?(?P<wind>[+-]\d{1,2}\.\d|0\.0|NWI)\)?)?"
-)
+TRIAL = re.compile(r"(?P<trial>[^?()]+?)(?P<protest>\?)?(?P<windy>w)?(?:\(?(?P<wind>[+-]\d{1,2}\.\d|0\.0|NWI)\)?)?")
 
 
 def trial(text: str, unit: Unit = Unit.CM, limit_tenths: int = LIMIT_TENTHS) -> Trial:
@@ -47,9 +59,7 @@ def series(text: str, unit: Unit = Unit.CM, limit_tenths: int = LIMIT_TENTHS) ->
     return Series(tuple(trial(word, unit, limit_tenths) for word in text.split()), limit_tenths)
 
 
-def contender(
-    entry: str, text: str, *, guest: bool = False, klass: str = "", unit: Unit = Unit.CM
-) -> Contender:
+def contender(entry: str, text: str, *, guest: bool = False, klass: str = "", unit: Unit = Unit.CM) -> Contender:
     """What an entry brings to the ranking: `contender("31", "5.43 x 5.12")`, or `DQ`."""
     if text == "DQ":
         return Contender(entry, (), "DQ", guest, klass)
@@ -163,3 +173,35 @@ def _value(text: str, hint: typing.Any) -> object:
     if isinstance(hint, type) and issubclass(hint, Enum):
         return hint(text)
     return int(text) if hint is int else text.replace("_", " ")
+
+
+def played(lines: Sequence[StartLine], flights: Sequence[Sequence[str]], rules: RuleSet, seed: int = 1) -> list[Row]:
+    """The log of a whole event as it is written at the pit, from the draw to the last trial, marks by a lot.
+
+    Every decision that is due is taken as it is proposed; a trial in four fails; every trial has a wind.
+    """
+    lot = random.Random(seed)
+    present = [CheckedIn(entry) for flight in flights for entry in flight]
+    facts: list[Fact] = [Drawn(tuple(map(tuple, flights))), ReadinessSigned(), *present]
+    rows: list[Row] = []
+    while facts:
+        rows += [Row(f"r{rev}", rev, one, recorder="pit") for rev, one in enumerate(facts, len(rows) + 1)]
+        state = replay(lines, rows, rules)
+        facts = [] if state.stage is Stage.FINISHED else _next_facts(state, lot)
+    return rows
+
+
+def _next_facts(state: EventState, lot: random.Random) -> list[Fact]:
+    if trials := state.trials_proposal:
+        return [TrialsConfirmed(trials.starters, trials.rounds, trials.with_cut)]
+    if cut := state.cut_proposal:
+        return [CutTaken(cut.after_round, cut.going_on, cut.going_on)]
+    if order := state.order_proposal:
+        return [OrderCalled(order.round, order.order, order.order)]
+    turn = state.callable[0].turn
+    failed = lot.random() < 0.25
+    mark, result = (None, Result.FAIL) if failed else (lot.randint(430, 560), Result.MARK)
+    return [
+        Jumped(turn.entry, turn.round, result, mark, turn.replacement),
+        WindRead(turn.entry, turn.round, lot.randint(-15, 28), turn.replacement),
+    ]

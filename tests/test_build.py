@@ -1,6 +1,9 @@
 import pytest
 
+from scoring.event import replay
 from scoring.facts import CutTaken, Drawn, Jumped, Left, Suspended, WindRead
+from scoring.rulesets import rule_set
+from scoring.state import Stage
 from scoring.trials import FailReason, Result, Trial
 from scoring.wind import NWI, Wind
 from tests import build
@@ -67,3 +70,12 @@ def test_start_lines_from_bibs():
         ("31", "THW", False, None),
         ("17", "", True, 900),
     ]
+
+
+def test_a_whole_event_played():
+    lines = build.start_lines("1 2 3")
+    rules = rule_set("international").with_changes({"cuts": ((3, 2),)})
+    rows = build.played(lines, ("12", "3"), rules)
+    state = replay(lines, rows, rules)
+    assert (state.stage, state.starters, len(state.cuts)) == (Stage.FINISHED, 3, 1)
+    assert sum(isinstance(row.fact, Jumped) for row in rows) == 3 * 3 + 2 * 3
