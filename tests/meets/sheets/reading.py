@@ -5,13 +5,21 @@ import re
 
 from pypdf import PdfReader
 
+TEXTS = re.compile(r"\((?:[^()\\]|\\.)*\)", re.DOTALL)
+NUMBER = r"-?[\d.]+"
+LINE_WORK = re.compile(
+    rf"(?P<push>\bq\b)|(?P<pop>\bQ\b)|1 0 0 1 {NUMBER} (?P<shift>{NUMBER}) cm"
+    rf"|(?P<x1>{NUMBER}) (?P<y1>{NUMBER}) m (?P<x2>{NUMBER}) (?P<y2>{NUMBER}) l"
+)
+
 
 def pages(content: bytes) -> list[str]:
     return [page.extract_text() for page in PdfReader(io.BytesIO(content)).pages]
 
 
 def words(content: bytes) -> str:
-    return "\n".join(pages(content))
+    """All words of the document in the order they are drawn, one space between them."""
+    return " ".join(" ".join(pages(content)).split())
 
 
 def size_mm(content: bytes) -> tuple[int, int]:
@@ -19,27 +27,19 @@ def size_mm(content: bytes) -> tuple[int, int]:
     return round(float(box.width) / 72 * 25.4), round(float(box.height) / 72 * 25.4)
 
 
-def full_lines_mm(content: bytes, page: int, at_least_mm: float) -> list[float]:
-    """Heights above the foot of the page, in mm, of the horizontal lines that are at least so long; highest first."""
+def full_lines_mm(content: bytes, page: int) -> list[float]:
+    """Heights above the foot of the page, in mm, of the lines across the whole page; highest first."""
+    drawn = PdfReader(io.BytesIO(content)).pages[page]
+    wide = float(drawn.mediabox.width) - 60
+    shifts = [0.0]
     found = set()
-    matrices = [(1.0, 0.0, 0.0, 1.0, 0.0, 0.0)]
-    drawn = PdfReader(io.BytesIO(content)).pages[page].get_contents().get_data().decode("latin1")
-    number = r"(-?[\d.]+)"
-    pattern = re.compile(
-        rf"(?P<push>\bq\b)|(?P<pop>\bQ\b)|{number} {number} {number} {number} {number} {number} cm\b"
-        rf"|{number} {number} m {number} {number} l\b"
-    )
-    for match in pattern.finditer(re.sub(r"\(.*?(?<!\\)\)", "()", drawn, flags=re.DOTALL)):
+    for match in LINE_WORK.finditer(TEXTS.sub("()", drawn.get_contents().get_data().decode("latin1"))):
         if match["push"]:
-            matrices.append(matrices[-1])
+            shifts.append(shifts[-1])
         elif match["pop"]:
-            matrices.pop()
-        elif match[3]:
-            a, _b, _c, d, e, f = (float(match[n]) for n in range(3, 9))
-            old = matrices[-1]
-            matrices[-1] = (a * old[0], 0, 0, d * old[3], old[4] + e * old[0], old[5] + f * old[3])
-        else:
-            x1, y1, x2, y2 = (float(match[n]) for n in range(9, 13))
-            if y1 == y2 and abs(x2 - x1) / 72 * 25.4 >= at_least_mm:
-                found.add(round((matrices[-1][5] + y1 * matrices[-1][3]) / 72 * 25.4, 2))
+            shifts.pop()
+        elif match["shift"]:
+            shifts[-1] += float(match["shift"])
+        elif match["y1"] == match["y2"] and float(match["x2"]) - float(match["x1"]) >= wide:
+            found.add(round((shifts[-1] + float(match["y1"])) / 72 * 25.4, 2))
     return sorted(found, reverse=True)
