@@ -120,6 +120,7 @@ def reason(kind, found=None, limit=None, on=AUGUST, by_school_year=False):
         (date(2006, 8, 31), "U20", reason(AgeKind.TOO_OLD, 20, 20)),
         (None, "U15", reason(AgeKind.NO_BIRTH_DATE)),
         (date(2026, 9, 1), "U15", reason(AgeKind.NOT_YET_BORN)),
+        (date(2026, 8, 31), "U15", reason(AgeKind.YOUNGER_THAN_GROUP, 0, 13)),
     ],
 )
 def test_a_birth_date_against_a_group(born, key, reasons):
@@ -151,6 +152,7 @@ DISAGREES = AgeKind.SCHOOL_YEAR_DISAGREES
         (date(2014, 9, 1), 6, reason(AgeKind.YOUNGER_THAN_GROUP, 11, 12)),
         (None, 8, reason(AgeKind.NO_BIRTH_DATE)),
         (date(2030, 1, 1), 8, reason(AgeKind.NOT_YET_BORN)),
+        (AUGUST, 8, reason(DISAGREES, 0, 12)),
     ],
 )
 def test_school_year_and_birth_date_together(born, school_year, reasons):

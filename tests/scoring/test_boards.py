@@ -20,6 +20,7 @@ SAND = 800
 @pytest.mark.parametrize(
     ("board_cm", "sand_cm", "zone_cm", "possible"),
     [
+        (100, 1, 0, (100, 101)),
         (100, 800, 0, (100, 900)),
         (1300, 800, 0, (1300, 2100)),
         (100, 800, 80, (100, 980)),
@@ -158,6 +159,10 @@ def test_landing_near_an_end(mark_cm, landing):
 )
 def test_the_board_is_where_it_says(measured_cm, tolerance_cm, good):
     assert board_measures_up(900, measured_cm, tolerance_cm) is good
+
+
+def test_two_centimetres_are_tolerated_by_default():
+    assert (board_measures_up(900, 902), board_measures_up(900, 903)) == (True, False)
 
 
 @given(st.integers(100, 1300), st.integers(400, 1000), st.integers(1, 2000), st.booleans())

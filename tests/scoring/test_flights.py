@@ -85,6 +85,10 @@ def test_schools_start_in_another_order_in_each_event(rotation, order):
     assert school_order("EDCBAA", 2026, rotation) == tuple(order)
 
 
+def test_the_first_event_starts_with_the_lot():
+    assert school_order("ABCDE", 2026) == tuple("EDBCA")
+
+
 def test_no_schools_no_order():
     assert school_order((), 2026, 3) == ()
 
@@ -170,6 +174,12 @@ def test_schools_in_turn_take_the_schools_of_the_meet_that_send_nobody_into_acco
     field = [line(entry, entry[0]) for entry in ("A1", "A2", "C1", "D1", "E1")]
     flights = make_flights(field, method=DrawMethod.SCHOOL_ROTATION, seed=2026, largest=12, schools="ABCDE")
     assert "".join(entry[0] for entry in flights[0]) == "EDCAA"
+
+
+def test_a_school_with_more_athletes_has_them_in_the_last_turns():
+    field = [line(entry, entry[0]) for entry in ("A1", "A2", "A3", "C1", "D1", "D2")]
+    flights = make_flights(field, method=DrawMethod.SCHOOL_ROTATION, seed=2026, largest=12)
+    assert "".join(entry[0] for entry in flights[0]) == "DCADAA"
 
 
 ENTRIES = st.lists(

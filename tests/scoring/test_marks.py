@@ -60,6 +60,7 @@ QUARTERS = [
     ("16'4''", 784),
     ("0-00.25", 1),
     ("16-11.75", 815),
+    ("328-01.00", 15_748),
 ]
 TWO_DECIMALS = "two decimals, for example 5.40"
 METRES = "metres with two decimals, for example 5.43"
@@ -113,6 +114,7 @@ def test_quarter_inch_forms(text, mark):
         ("000", Unit.CM, ABOVE_ZERO),
         ("0-00", Unit.QUARTER_INCH, ABOVE_ZERO),
         ("329-00", Unit.QUARTER_INCH, ABOVE_ZERO),
+        ("328-01.25", Unit.QUARTER_INCH, ABOVE_ZERO),
         ("5.43", Unit.QUARTER_INCH, FEET),
         ("543", Unit.QUARTER_INCH, FEET),
         ("16-12", Unit.QUARTER_INCH, FEET),

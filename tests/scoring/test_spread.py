@@ -40,6 +40,11 @@ def test_the_gap_wanted(schools, gap):
         ("MMMTTB", "MTMTMB"),
         ("MMMM", "MMMM"),
         ("MMMT", "MTMM"),
+        # a school that needs every other place left goes now; taking the largest first would give MBEM
+        ("BEMM", "BMEM"),
+        # no school needs to go at once, and yet the lot runs out of schools: the largest first
+        ("BETMMQQ", "MQBETMQ"),
+        ("BMEQTQT", "QTBMEQT"),
         # the first of the lot that may go goes: a lot that is spread already stays as it is
         ("MTBEMTBE", "MTBEMTBE"),
         ("TMBEMTBE", "TMBEMTBE"),

@@ -86,6 +86,11 @@ def test_a_penalty_never_gives_points():
     assert (refusal.value.value, refusal.value.expected) == (-3, "the points taken away, not below zero")
 
 
+def test_a_warning_without_points_taken_is_a_line_too():
+    (total,) = team_totals({}, penalties=[Penalty("M", 0, "late entries")])
+    assert total.lines == (TotalLine(Fraction(0), reason="late entries"),)
+
+
 @given(st.lists(st.lists(st.sampled_from("MTBE"), max_size=10), max_size=4), st.sampled_from(Ties))
 def test_every_point_of_the_events_is_in_one_total(fields, ties):
     events = {

@@ -103,6 +103,14 @@ def test_a_limit_is_a_number_of_scorers():
     assert (refusal.value.value, refusal.value.expected) == (-1, "a number of scorers per school, 0 for all")
 
 
+def test_without_a_limit_all_score_and_a_lone_b_moves_up():
+    assert points_of("M-A-1 M-B-2 M-C-3", points=EIGHT_PLACES) == "8 7 6"
+    lone = [ScoringLine("e1", "M", "B", 1), ScoringLine("e2", "T", "A", 2)]
+    assert [scored.table for scored in event_points(lone, points=(6, 4), b_points=(5, 3))] == ["A", "A"]
+    pair = [ScoringLine("e1", "M", "B", 1), ScoringLine("e2", "M", "A", None, has_mark=False)]
+    assert [scored.table for scored in event_points(pair, points=(6, 4), b_points=(5, 3))] == ["B", ""]
+
+
 DECLARED, BETTER = False, True
 
 

@@ -131,6 +131,7 @@ def test_the_usual_limit_is_two_metres_a_second():
     [
         (Wind(14), "+1.4"),
         (Wind(-3), "-0.3"),
+        (Wind(1), "+0.1"),
         (Wind(0), "0.0"),
         (Wind(123), "+12.3"),
         (NWI, "NWI"),
