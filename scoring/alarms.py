@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from scoring.boards import possible_range
 from scoring.cut import propose_order
 from scoring.entries import Entries
-from scoring.facts import AlarmSettled, BoardChecked, Jumped
+from scoring.facts import Abandoned, AlarmSettled, BoardChecked, Jumped
 from scoring.log import Standing
 from scoring.marks import Unit, mark_in_cm
 from scoring.progress import Progress
@@ -42,10 +42,12 @@ def alarms_of(
 ) -> tuple[Alarm, ...]:
     """Every alarm that is not settled. `sand_cm` None: the possible range is not checked."""
     settled = {fact.alarm for _, fact in log.of(AlarmSettled)}
+    abandoned = log.last(Abandoned)
+    broken_off = abandoned.rounds_counted + 1 if abandoned else None
     found = [
         *_cut_alarms(progress, cuts),
         *_order_alarms(progress, entries, rules),
-        *_turn_alarms(entries, rules, unit, sand_cm),
+        *_turn_alarms(entries, rules, unit, sand_cm, broken_off),
         *_board_alarms(log, rules),
         *_unknown(log, entries),
         *_protests(entries, log),
@@ -81,13 +83,16 @@ def _order_alarms(progress: Progress, entries: Entries, rules: RuleSet) -> Itera
             yield Alarm(f"order {round} {row.id} {' '.join(now)}", ORDER, {"round": round}, now)
 
 
-def _turn_alarms(entries: Entries, rules: RuleSet, unit: Unit, sand_cm: int | None) -> Iterator[Alarm]:
+def _turn_alarms(
+    entries: Entries, rules: RuleSet, unit: Unit, sand_cm: int | None, broken_off: int | None
+) -> Iterator[Alarm]:
     for own in entries:
         entry = own.line.entry
         if own.presence.did_not_start and own.standing():
             yield Alarm(f"dns {entry}", AFTER_DNS, entries=(entry,))
+        ignored = min((first for first in (own.disregarded_from, broken_off) if first is not None), default=None)
         for turn in own.turns:
-            yield from _one_turn(entry, turn, rules, unit, sand_cm, ignored=own.disregarded_from)
+            yield from _one_turn(entry, turn, rules, unit, sand_cm, ignored=ignored)
 
 
 def _one_turn(

@@ -51,16 +51,20 @@ Unit(flight=1, first=2, last=3, order=('a', 'b', 'c'))]
 
 
 def open_turns(
-    units: Iterable[Unit], open_turn: Callable[[str, int], Turn | None], is_away: Callable[[str], bool]
+    units: Iterable[Unit],
+    open_turn: Callable[[str, int], Turn | None],
+    is_away: Callable[[str], bool],
+    closes: Callable[[str, int], bool] = lambda entry, round: False,
 ) -> list[tuple[Turn, int]]:
     """(turn, flight) of every turn still to be taken, in call order; a round with somebody away is not passed.
 
-    `open_turn` gives the turn that an entry still owes in a round, or None.
+    `open_turn` gives the turn that an entry still owes in a round, or None; `closes` says who jumps last in it.
     """
     found: list[tuple[Turn, int]] = []
     for unit in units:
         for round in range(unit.first, unit.last + 1):
             owed = [turn for entry in unit.order if (turn := open_turn(entry, round)) is not None]
+            owed.sort(key=lambda turn: closes(turn.entry, turn.round))
             found += [(turn, unit.flight) for turn in owed]
             if any(is_away(turn.entry) for turn in owed):
                 break

@@ -67,6 +67,11 @@ class Entries:
     def is_away(self, entry: str) -> bool:
         return self._found[entry].presence.away is not None
 
+    def closes(self, entry: str, round: int) -> bool:
+        """Whether this entry jumps last in a round: came late within round 1 (common practice)."""
+        presence = self._found[entry].presence
+        return presence.came_late and presence.joined_round == round == 1
+
     def open_turn(self, entry: str, round: int) -> Turn | None:
         """The turn that this entry still owes in a round, if it takes part in it at all."""
         own = self._found.get(entry)

@@ -70,7 +70,9 @@ def replay(
     counted = log.last(Abandoned)
     entries.count(progress, counted.rounds_counted if counted else None)
     stage = _stage(log, progress, entries)
-    states = _with_status(entries.states(progress, stage), stage)
+    without_result = counted is not None and counted.rounds_counted == 0
+    states = entries.states(progress, stage)
+    states = states if without_result else _with_status(states, stage)
     places = _places(states)
     states = _with_qualifiers(states, places, rules, stage)
     turns = _turns(progress, entries, stage)
@@ -147,9 +149,16 @@ def _with_status(states: tuple[EntryState, ...], stage: Stage) -> tuple[EntrySta
     """NM and DNS of those who are done; while they still may jump, an empty series is no status yet."""
     over = stage in (Stage.FINISHED, Stage.ABANDONED, Stage.CLOSED)
     return tuple(
-        replace(state, status=state.series.status) if not state.status and (over or state.finished) else state
+        replace(state, status=_status(state)) if not state.status and (over or state.finished) else state
         for state in states
     )
+
+
+def _status(state: EntryState) -> str:
+    """The status of the series; who has jumped in a round that does not count did start, though."""
+    status = state.series.status
+    jumped = any(turn.trial is not None and turn.trial.taken for turn in state.turns)
+    return "NM" if status == "DNS" and jumped else status
 
 
 def _places(states: Sequence[EntryState]) -> tuple[Placed, ...]:
@@ -186,7 +195,7 @@ def _turns(progress: Progress, entries: Entries, stage: Stage) -> tuple[NextTurn
             entries.is_away(turn.entry),
             REPLACEMENT if turn.replacement else "",
         )
-        for turn, flight in open_turns(units, entries.open_turn, entries.is_away)
+        for turn, flight in open_turns(units, entries.open_turn, entries.is_away, entries.closes)
     )
 
 

@@ -27,6 +27,7 @@ class Presence:
     checked_in: bool = False
     did_not_start: bool = False
     joined_round: int = 1
+    came_late: bool = False
     away: str | None = None
     withdrawn_rev: int | None = None
     pending: bool = False
@@ -65,6 +66,7 @@ def presences(log: Standing) -> dict[str, Presence]:
                 found[entry].checked_in = False
             case Joined(entry, round):
                 found[entry].joined_round = round
+                found[entry].came_late = True
                 found[entry].did_not_start = False
                 found[entry].checked_in = True
             case Left(entry, where, back_at):
