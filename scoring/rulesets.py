@@ -140,7 +140,7 @@ class RuleSet:
         ("take up a place", "are skipped"),
     )
     better_is_a: bool = _rule(False, "yes/no", "CP (British field events)", "The better of a pair counts as A.")
-    lone_b_moves_up: bool = _rule(True, "yes/no", "LOCAL", "A school's only athlete counts as A.")
+    lone_b_moves_up: bool = _rule(True, "yes/no", "LOCAL", "A school's only B string counts as its A.")
     b_table: bool = _rule(False, "yes/no", "LOCAL", "B strings have a table of points of their own.")
     b_points: tuple[int, ...] = _rule((), "points", "LOCAL", "Points of the B table.")
     equal_totals: str = _rule(

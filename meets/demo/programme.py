@@ -13,6 +13,9 @@ TRIPLE_JUMP_PIT = ("Pit 2, by the hedge", [700, 900, 1100], "gauge 2")
 SHARED = (("LJ", "girls", "U16"), ("LJ", "girls", "U18"))
 """These two age groups jump as one list, flight by flight."""
 
+PRACTICE = (("LJ", "boys", "U16"), ("TJ", "girls", "U18"))
+LONG_JUMP_PRACTICE, TRIPLE_JUMP_PRACTICE = (event_name(*key) for key in PRACTICE)
+
 LONG_JUMP_DAY = (
     (("LJ", "girls", "U14"),),
     (("LJ", "boys", "U14"),),
@@ -31,7 +34,30 @@ TRIPLE_JUMP_DAY = (
 @transaction.atomic
 def make_programme(*, slug: str, name: str, on: date) -> Meet:
     """The meet with ten events, two pits and nine pit sessions, all invented."""
-    meet = Meet.objects.create(
+    meet = _meet(slug, name, on)
+    events = {key: _event(meet, key, position) for position, key in enumerate(TYPICAL_CM, 1)}
+    start = _ten_o_clock(meet)
+    for (pit_name, boards, gauge), plan in ((LONG_JUMP_PIT, LONG_JUMP_DAY), (TRIPLE_JUMP_PIT, TRIPLE_JUMP_DAY)):
+        pit = Pit.objects.create(meet=meet, name=pit_name, sand_cm=800, boards_cm=boards, gauge=gauge)
+        for number, keys in enumerate(plan):
+            at = start + timedelta(minutes=75 * number)
+            _session(pit, [events[key] for key in keys], at)
+    return meet
+
+
+@transaction.atomic
+def make_practice(*, slug: str, name: str, on: date) -> Meet:
+    """A small meet with one event of each discipline and one pit."""
+    meet = _meet(slug, name, on)
+    pit = Pit.objects.create(meet=meet, name=LONG_JUMP_PIT[0], sand_cm=800, boards_cm=[100, 700, 900])
+    for position, key in enumerate(PRACTICE, 1):
+        event = _event(meet, key, position)
+        _session(pit, [event], _ten_o_clock(meet) + timedelta(minutes=75 * position))
+    return meet
+
+
+def _meet(slug: str, name: str, on: date) -> Meet:
+    return Meet.objects.create(
         slug=slug,
         name=name,
         date=on,
@@ -39,26 +65,24 @@ def make_programme(*, slug: str, name: str, on: date) -> Meet:
         age_scheme="uk-2026",
         rule_changes={"flight_size": "10"},
     )
-    start = datetime.combine(on, datetime.min.time(), ZoneInfo(meet.time_zone)).replace(hour=10)
-    events = {}
-    for position, (discipline, category, group) in enumerate(TYPICAL_CM, 1):
-        boards = [100, 200] if discipline == "LJ" else [700, 900, 1100]
-        events[discipline, category, group] = Event.objects.create(
-            meet=meet,
-            name=event_name(discipline, category, group),
-            discipline=discipline,
-            category=category,
-            age_group=group,
-            boards_cm=boards,
-            position=position,
-            rotation=position,
-        )
-    for (pit_name, boards, gauge), plan in ((LONG_JUMP_PIT, LONG_JUMP_DAY), (TRIPLE_JUMP_PIT, TRIPLE_JUMP_DAY)):
-        pit = Pit.objects.create(meet=meet, name=pit_name, sand_cm=800, boards_cm=boards, gauge=gauge)
-        for number, keys in enumerate(plan):
-            at = start + timedelta(minutes=75 * number)
-            _session(pit, [events[key] for key in keys], at)
-    return meet
+
+
+def _event(meet: Meet, key: tuple[str, str, str], position: int) -> Event:
+    discipline, category, group = key
+    return Event.objects.create(
+        meet=meet,
+        name=event_name(discipline, category, group),
+        discipline=discipline,
+        category=category,
+        age_group=group,
+        boards_cm=[100, 200] if discipline == "LJ" else [700, 900, 1100],
+        position=position,
+        rotation=position,
+    )
+
+
+def _ten_o_clock(meet: Meet) -> datetime:
+    return datetime.combine(meet.date, datetime.min.time(), ZoneInfo(meet.time_zone)).replace(hour=10)
 
 
 def _session(pit: Pit, events: list[Event], at: datetime) -> None:

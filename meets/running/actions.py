@@ -1,6 +1,7 @@
 """Everything that changes what is known of an event. Each is one transaction and goes through `record`."""
 
 from meets.running.decisions import (
+    LARGEST_SEED,
     abandon,
     call_in,
     call_order,
@@ -53,6 +54,7 @@ from meets.running.trials import (
 
 __all__ = [
     "DESK",
+    "LARGEST_SEED",
     "PAPER",
     "PIT",
     "SECOND",

@@ -7,7 +7,8 @@ from datetime import datetime
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from meets.models import Event
+from athletes.models import School
+from meets.models import Event, LogRow
 from meets.running.reads import entries_of, rules_of, state_of
 from meets.running.record import NewRow, Recorded, record
 from meets.running.refusals import Refusal
@@ -54,8 +55,10 @@ def draw(
     if not entries:
         raise Refusal(_("%(event)s has no entries to draw.") % {"event": event.name})
     rules = rules_of(event)
-    seed = secrets.randbelow(LARGEST_SEED) if seed is None else seed
     chosen = DrawMethod(method or rules.first_order)
+    if seed is None:
+        seed = _meet_seed(event) if chosen is DrawMethod.SCHOOL_ROTATION else None
+    seed = secrets.randbelow(LARGEST_SEED) if seed is None else seed
     lines = [DrawLine(str(e.pk), e.athlete.school.code, e.string, e.seed_mark, e.board_cm) for e in entries]
     flights = make_flights(
         lines,
@@ -65,9 +68,23 @@ def draw(
         spread_schools=rules.spread_schools,
         a_before_b=rules.a_before_b,
         rotation=event.rotation,
+        schools=_schools_of(event.meet_id) if chosen is DrawMethod.SCHOOL_ROTATION else (),
     )
     return record(
         event_id=event_id, facts=[NewRow(Drawn(flights, chosen.value, seed))], by=by, recorder=recorder, now=now
+    )
+
+
+def _meet_seed(event: Event) -> int | None:
+    """Schools rotate over the events of a meet only if every event is drawn from one seed: the first one taken."""
+    rows = LogRow.objects.filter(event__meet=event.meet_id, kind="drawn", values__method="school-rotation")
+    first = rows.order_by("at", "rev").first()
+    return None if first is None else first.values.get("seed", 0)
+
+
+def _schools_of(meet_id: int) -> list[str]:
+    return sorted(
+        School.objects.filter(athletes__entries__event__meet=meet_id).distinct().values_list("code", flat=True)
     )
 
 

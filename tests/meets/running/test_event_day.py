@@ -10,7 +10,7 @@ from meets.running.actions import DESK, PIT
 from meets.running.reads import people_of, state_of
 from scoring.log import Turn
 from scoring.state import Stage
-from tests.factories import EntryFactory, EventFactory
+from tests.factories import EntryFactory, EventFactory, SchoolFactory
 
 NOW = datetime(2027, 6, 12, 10, 0, tzinfo=UTC)
 DESK_BY = {"by": "Organiser", "recorder": DESK, "now": NOW}
@@ -134,3 +134,16 @@ def test_a_trial_under_protest_counts_once_upheld(event):
     [protest] = state.protests
     actions.decide_protest(event_id=event.pk, name=protest.protest, upheld=True, reason="line not broken", **DESK_BY)
     assert state_of(event).entry(turn.entry).best == 510
+
+
+@pytest.mark.django_db
+def test_schools_rotate_over_the_events_of_a_meet():
+    first = EventFactory(discipline="LJ", rotation=0)
+    second = EventFactory(meet=first.meet, discipline="TJ", rotation=1)
+    schools = [SchoolFactory() for _ in range(4)]
+    for event in (first, second):
+        for school in schools:
+            EntryFactory(event=event, athlete__school=school)
+        actions.draw(event_id=event.pk, method="school-rotation", **DESK_BY)
+    starts = [[entry.line.school for entry in state_of(event).entries] for event in (first, second)]
+    assert starts[1] == starts[0][1:] + starts[0][:1]

@@ -1,0 +1,105 @@
+"""`demo`: an invented district meet, built, played, printed and served on this machine."""
+
+import socket
+from datetime import date, datetime
+from pathlib import Path
+from random import SystemRandom
+
+from django.conf import settings
+from django.core.management import call_command
+from django.core.management.base import BaseCommand, CommandError
+from django.urls import reverse
+from django.utils import timezone
+from tqdm import tqdm
+
+from meets.demo.actions import ACCOUNT, Built, build, ready_account, sheets
+from meets.demo.people import SCHOOLS
+from meets.models import Meet
+
+FIRST_PORT, PORTS = 8000, 20
+LARGEST_SEED = 1_000_000
+
+
+class Command(BaseCommand):
+    help = "Build an invented district meet, play its day, write its sheets, and serve it on this machine."
+
+    def add_arguments(self, parser):
+        parser.add_argument("--seed", type=int, help="random seed of the day (default: a new one, printed)")
+        parser.add_argument("--date", help="day of the meet, year-month-day (default: today)")
+        parser.add_argument("--no-serve", action="store_true", help="end after the sheets")
+        parser.add_argument("--again", action="store_true", help="play a new day although one is there")
+        parser.add_argument("--port", type=int, help="port to serve on (default: the first free from 8000)")
+
+    def handle(self, *, seed, date: str | None, no_serve, again, port, **options):
+        on = _date(date)
+        call_command("migrate", verbosity=0)
+        if again or not Meet.objects.exists():
+            self._build(SystemRandom().randrange(LARGEST_SEED) if seed is None else seed, on)
+        else:
+            self.stdout.write("The meets of an earlier run are still there (--again plays another day).")
+        password = ready_account()
+        port = port or _free_port()
+        self._how_to_go_on(port, password, serving=not no_serve)
+        if not no_serve:
+            self.stdout.flush()
+            call_command("runserver", f"127.0.0.1:{port}", use_reloader=False, verbosity=0)
+
+    def _build(self, seed: int, on: date) -> None:
+        out_dir = Path(settings.DATA_DIR) / "demo"
+        bar = tqdm(total=0, desc="Playing the day", unit=" trials")
+
+        def start(total: int):
+            bar.reset(total=total)
+            return bar.update
+
+        built = build(seed=seed, on=on, out_dir=out_dir, now=timezone.now(), start=start)
+        bar.total = bar.n
+        bar.close()
+        folder = out_dir / built.meet.slug / "sheets"
+        written = self._sheets(built, folder)
+        events = built.meet.events.count()
+        self.stdout.write(
+            f"{built.meet.name}: {len(SCHOOLS)} schools, {events} events, {built.entries} entries, "
+            f"{built.trials} trials (seed {built.seed})."
+        )
+        self.stdout.write(f"Entry file:  {built.entry_file}\nSheets:      {len(written)} files in {folder}")
+
+    def _sheets(self, built: Built, folder: Path) -> list[Path]:
+        with tqdm(total=1, desc="Writing sheets ", unit=" files") as bar:
+
+            def progress(done: int, total: int) -> None:
+                bar.total = total
+                bar.update(done - bar.n)
+
+            return sheets(meet=built.meet, out_dir=folder, now=timezone.now(), progress=progress)
+
+    def _how_to_go_on(self, port: int, password: str, *, serving: bool) -> None:
+        address = f"http://127.0.0.1:{port}"
+        self.stdout.write(f"\nSign in as:  {ACCOUNT}\nPassword:    {password}\n")
+        if not serving:
+            self.stdout.write("Serve it:    manage.py demo")
+            return
+        self.stdout.write(f"Open:        {address}{reverse('desk:meets')}")
+        self.stdout.write(f"Record:      {address}{reverse('pit:sessions')}   (the practice afternoon has not begun)")
+        self.stdout.write("Stop with Ctrl-C.")
+
+
+def _date(text: str | None) -> date:
+    if text is None:
+        return timezone.localdate()
+    try:
+        return datetime.strptime(text, "%Y-%m-%d").date()
+    except ValueError as problem:
+        raise CommandError(
+            f"--date {text}: expected year-month-day, for example 2027-06-12.", returncode=2
+        ) from problem
+
+
+def _free_port() -> int:
+    for port in range(FIRST_PORT, FIRST_PORT + PORTS):
+        with socket.socket() as probe:
+            if probe.connect_ex(("127.0.0.1", port)):
+                return port
+    raise CommandError(
+        f"No port from {FIRST_PORT} to {FIRST_PORT + PORTS - 1} is free; choose one with --port.", returncode=2
+    )
