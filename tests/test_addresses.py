@@ -1,0 +1,213 @@
+"""Every address of the product: what anonymous people and the organiser get, and that looking changes nothing.
+
+A new address is put into `ADDRESSES` with its kind; a new kind of part in an address into `EVERY` or the fixture
+`parts`.
+"""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from itertools import product
+from pathlib import Path
+
+import pytest
+from django.conf import settings
+from django.db import connection
+from django.test import Client
+from django.urls import URLPattern, get_resolver, reverse
+
+from meets.desk.decide.views import DECISIONS
+from meets.models import LogRow
+from meets.sheets.printing import KINDS
+from scoring.facts import CutTaken, Jumped
+from scoring.rulesets import rule_set
+from scoring.state import StartLine
+from tests.build import played
+from tests.factories import (
+    EntryFactory,
+    EventFactory,
+    LogRowFactory,
+    MeetFactory,
+    PitFactory,
+    PitSessionFactory,
+    SessionPartFactory,
+)
+
+PUBLIC, DOOR, PAGE, FILE, CHANGE, MOVE = "public", "door", "page", "file", "change", "move"
+ADDRESSES = {
+    "home": MOVE,
+    "desk:meets": PAGE,
+    "desk:new_meet": PAGE,
+    "desk:sign_in": DOOR,
+    "desk:sign_out": CHANGE,
+    "desk:meet": PAGE,
+    "desk:settings": PAGE,
+    "desk:change_meet": PAGE,
+    "desk:rules": PAGE,
+    "desk:schools": PAGE,
+    "desk:new_school": PAGE,
+    "desk:school": PAGE,
+    "desk:pits": PAGE,
+    "desk:new_pit": PAGE,
+    "desk:pit": PAGE,
+    "desk:new_session": PAGE,
+    "desk:a_session_each": CHANGE,
+    "desk:session": PAGE,
+    "desk:remove_session": CHANGE,
+    "desk:programme": PAGE,
+    "desk:add_events": PAGE,
+    "desk:event": PAGE,
+    "desk:check_in": PAGE,
+    "desk:draw": PAGE,
+    "desk:cut": PAGE,
+    "desk:winds": PAGE,
+    "desk:log": PAGE,
+    "desk:athlete": PAGE,
+    "desk:turn": PAGE,
+    "desk:decide": PAGE,
+    "desk:event_settings": PAGE,
+    "desk:event_rules": PAGE,
+    "desk:remove_event": CHANGE,
+    "sheets:list": PAGE,
+    "sheets:standings": FILE,
+    "sheets:csv": FILE,
+    "sheets:sheet": FILE,
+    "help:index": PUBLIC,
+    "help:page": PUBLIC,
+}
+ORGANISER_GETS = {PUBLIC: 200, DOOR: 302, PAGE: 200, FILE: 200, CHANGE: 405, MOVE: 302}
+NOT_BEFORE_A_TRIAL = {"desk:turn"}
+
+# Parts of addresses that are words from a list: all of them are looked at.
+EVERY = {
+    "kind": list(KINDS),
+    "decision": list(DECISIONS),
+    "name": sorted(page.stem for page in Path(settings.BASE_DIR, "templates/help").glob("[!_]*.html")),
+}
+RULES = rule_set("international").with_changes({"cuts": ((3, 2),)})
+STAGES = ("nothing recorded", "in round 1", "cut due", "finished")
+
+
+def addresses(patterns=None, namespace: str = "") -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Name and parts of every address."""
+    for pattern in get_resolver().url_patterns if patterns is None else patterns:
+        if isinstance(pattern, URLPattern):
+            yield f"{namespace}{pattern.name}", tuple(pattern.pattern.converters)
+        else:
+            inside = f"{namespace}{pattern.namespace}:" if pattern.namespace else namespace
+            for name, parts in addresses(pattern.url_patterns, inside):
+                yield name, (*pattern.pattern.converters, *parts)
+
+
+PARTS = dict(addresses())
+PLACES = [
+    pytest.param(name, dict(zip(words, chosen, strict=True)), id="-".join((name, *chosen)))
+    for name, parts in PARTS.items()
+    for words in [[part for part in parts if part in EVERY]]
+    for chosen in product(*(EVERY[part] for part in words))
+]
+FIRST = {part: choices[0] for part, choices in EVERY.items()}
+
+
+@contextmanager
+def nothing_is_written():
+    """Every statement that is more than a look is refused."""
+
+    def refuse(execute, sql, params, many, context):
+        assert sql.lstrip().upper().startswith(("SELECT", "SAVEPOINT", "RELEASE", "ROLLBACK")), f"wrote: {sql}"
+        return execute(sql, params, many, context)
+
+    with connection.execute_wrapper(refuse):
+        yield
+
+
+def rows_at(stage: str, rows):
+    """The rows of a whole event as far as a stage."""
+    cut = next(i for i, row in enumerate(rows) if isinstance(row.fact, CutTaken))
+    second = [i for i, row in enumerate(rows) if isinstance(row.fact, Jumped)][2]
+    return rows[: dict(zip(STAGES, (0, second, cut, len(rows)), strict=True))[stage]]
+
+
+@pytest.fixture
+def parts(request, db):
+    """A meet with one of everything, and what to put into the parts of an address."""
+    meet = MeetFactory()
+    event = EventFactory(meet=meet, age_group="U15", category="girls", discipline="LJ", rule_changes={"cuts": "3:2"})
+    entries = EntryFactory.create_batch(3, event=event)
+    session = PitSessionFactory(pit=PitFactory(meet=meet))
+    SessionPartFactory(event=event, session=session)
+    keys = [str(entry.pk) for entry in entries]
+    log = played([StartLine(key, key) for key in keys], (keys,), RULES)
+    rows = rows_at(getattr(request, "param", "finished"), log)
+    LogRow.objects.bulk_create(LogRowFactory.build(event=event, rev=row.rev, fact=row.fact) for row in rows)
+    return {
+        "meet": meet.slug,
+        "event_id": event.pk,
+        "entry_id": entries[0].pk,
+        "entry": entries[0].pk,
+        "round": 1,
+        "replacement": 0,
+        "school_id": entries[0].athlete.school.pk,
+        "pit_id": session.pit.pk,
+        "session_id": session.pk,
+    }
+
+
+def address(name: str, words: dict[str, str], parts: dict[str, object]) -> str:
+    known = {**parts, **words}
+    return reverse(name, kwargs={part: known[part] for part in PARTS[name]})
+
+
+def test_every_address_has_its_kind():
+    assert set(PARTS) == set(ADDRESSES)
+
+
+@pytest.mark.parametrize(("parts", "stage"), [(stage, stage) for stage in STAGES], indirect=["parts"], ids=STAGES)
+@pytest.mark.parametrize(("name", "words"), PLACES)
+def test_looking_changes_nothing(name, words, parts, stage, desk_client):
+    with nothing_is_written():
+        response = desk_client.get(address(name, words, parts))
+    too_early = name in NOT_BEFORE_A_TRIAL and stage == "nothing recorded"
+    assert response.status_code == (404 if too_early else ORGANISER_GETS[ADDRESSES[name]])
+    if response.status_code == 200:
+        is_page = response["Content-Type"].startswith("text/html")
+        assert is_page is (ADDRESSES[name] != FILE)
+
+
+@pytest.mark.parametrize("method", ["get", "post"])
+@pytest.mark.parametrize("name", PARTS)
+def test_without_an_account_there_is_only_what_is_public(name, method, parts, client):
+    with nothing_is_written():
+        response = getattr(client, method)(address(name, FIRST, parts))
+    if ADDRESSES[name] in (PUBLIC, DOOR):
+        assert response.status_code in ((200,) if method == "get" else (200, 405, 422))
+    elif ADDRESSES[name] == MOVE:
+        assert response.status_code == 302
+    elif response.status_code != 405:
+        assert (response.status_code, response.headers["Location"].partition("?")[0]) == (302, reverse("desk:sign_in"))
+
+
+@pytest.mark.parametrize("name", [name for name in PARTS if ADDRESSES.get(name) != MOVE])
+def test_nothing_is_changed_without_the_token_of_a_form(name, parts, organiser):
+    """Another site cannot make the organiser's browser change something."""
+    client = Client(enforce_csrf_checks=True)
+    client.force_login(organiser)
+    with nothing_is_written():
+        assert client.post(address(name, FIRST, parts)).status_code == 403
+
+
+@pytest.mark.parametrize("name", [name for name in PARTS if PARTS[name]])
+def test_what_does_not_exist_is_not_found(name, parts, desk_client):
+    nowhere = dict.fromkeys(parts, 999999) | dict.fromkeys(("meet", *EVERY), "no-such-thing")
+    assert desk_client.get(address(name, {}, nowhere)).status_code in (404, 405)
+
+
+@pytest.mark.parametrize(
+    "name", [name for name, parts in PARTS.items() if "meet" in parts and not set(parts) <= {"meet", "school_id"}]
+)
+@pytest.mark.parametrize("method", ["get", "post"])
+def test_nothing_of_one_meet_is_found_under_another(name, method, parts, desk_client):
+    """Schools are the same in every meet; all else belongs to one."""
+    other = {**parts, "meet": MeetFactory().slug}
+    with nothing_is_written():
+        response = getattr(desk_client, method)(address(name, FIRST, other))
+    assert response.status_code in (404, 405)
