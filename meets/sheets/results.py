@@ -60,7 +60,7 @@ def _line(known: Known, placed: Placed) -> ResultLine:
         school=person.school,
         string=_("guest") if placed.guest else person.string,
         year_group=person.year_group,
-        best=_mark(best, limit, known) if best else placed.status,
+        best=_mark(best, limit, known) if best else _status(placed, entry),
         best_wind=show_wind(best.wind) if best else "",
         legal=legal[0],
         legal_wind=legal[1],
@@ -69,6 +69,12 @@ def _line(known: Known, placed: Placed) -> ResultLine:
         marks=tuple(_signs(known, entry)) if best else (),
         klass=entry.line.klass,
     )
+
+
+def _status(placed: Placed, entry: EntryState) -> str:
+    """NM, DNS or DQ. Whoever jumped has started, though none of the rounds jumped may count."""
+    jumped = any(turn.trial is not None and turn.trial.taken for turn in entry.turns)
+    return "" if placed.status == "DNS" and jumped else placed.status
 
 
 def _place(placed: Placed) -> str:
