@@ -18,7 +18,7 @@ REPLACEMENT = "replacement trial"
 NO_ORDER = "open pit: in any order"
 
 
-class Unit(NamedTuple):
+class CallGroup(NamedTuple):
     """Athletes in one order who jump rounds `first` to `last` together; `flight` is 0 once flights are joined."""
 
     flight: int
@@ -29,14 +29,14 @@ class Unit(NamedTuple):
 
 def flight_units(
     flights: Sequence[tuple[str, ...]], first: int, last: int, merges: Iterable[FlightsMerged]
-) -> list[Unit]:
+) -> list[CallGroup]:
     """The units of the rounds before any re-ordering; merged flights are joined from their round on.
 
     >>> flight_units([("a", "b"), ("c",)], 1, 3, [FlightsMerged(2, ("a", "b", "c"))])
-    [Unit(flight=1, first=1, last=1, order=('a', 'b')), Unit(flight=2, first=1, last=1, order=('c',)), \
-Unit(flight=1, first=2, last=3, order=('a', 'b', 'c'))]
+    [CallGroup(flight=1, first=1, last=1, order=('a', 'b')), CallGroup(flight=2, first=1, last=1, order=('c',)), \
+CallGroup(flight=1, first=2, last=3, order=('a', 'b', 'c'))]
     """
-    units = [Unit(number, first, last, order) for number, order in enumerate(flights, 1)]
+    units = [CallGroup(number, first, last, order) for number, order in enumerate(flights, 1)]
     for merge in merges:
         joined = set(merge.order)
         if not first <= merge.round <= last or not joined:
@@ -46,12 +46,12 @@ Unit(flight=1, first=2, last=3, order=('a', 'b', 'c'))]
         before = [unit._replace(last=merge.round - 1) for unit in touched if unit.first < merge.round]
         number = min((unit.flight for unit in touched), default=1)
         units = sorted([*before, *rest], key=lambda unit: unit.flight)
-        units.append(Unit(number, merge.round, last, merge.order))
+        units.append(CallGroup(number, merge.round, last, merge.order))
     return units
 
 
 def open_turns(
-    units: Iterable[Unit],
+    units: Iterable[CallGroup],
     open_turn: Callable[[str, int], Turn | None],
     is_away: Callable[[str], bool],
     closes: Callable[[str, int], bool] = lambda entry, round: False,

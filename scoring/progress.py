@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
-from scoring.callorder import Unit, flight_units, open_turns
+from scoring.callorder import CallGroup, flight_units, open_turns
 from scoring.cut import CutLine, CutProposal, TrialsProposal, propose_cut, propose_order, propose_trials
 from scoring.facts import CalledIn, CutTaken, FlightsMerged, OrderCalled, Shortened, TrialsConfirmed
 from scoring.log import Row, Standing, Turn
@@ -24,7 +24,7 @@ class Progress:
     confirmed: TrialsConfirmed | None
     cuts: dict[int, tuple[Row, CutTaken]]
     orders: dict[int, tuple[Row, OrderCalled]]
-    segments: list[list[Unit]] = field(default_factory=list)
+    segments: list[list[CallGroup]] = field(default_factory=list)
     members: dict[int, tuple[str, ...]] = field(default_factory=dict)
     """First round of a segment -> who takes part from there on."""
     complete: bool = False
@@ -104,7 +104,7 @@ def progress_of(
             progress.order_proposal = OrderProposal(start, propose_order(lines, protested, rules))
             return progress
         order = _in_order(members, called[1].order if called else order)
-        segment = [Unit(0, start, last, order)]
+        segment = [CallGroup(0, start, last, order)]
         progress.segments.append(segment)
         complete = complete and not open_turns(segment, open_turn, lambda _: False)
     progress.complete = complete and bool(flights) and progress.trials_proposal is None
@@ -118,7 +118,7 @@ def _rounds(log: Standing, rules: RuleSet, confirmed: TrialsConfirmed | None) ->
     return min([rounds, *(fact.last_round for _, fact in log.of(Shortened))])
 
 
-def _round_done(units: Iterable[Unit], round: int, open_turn: Callable[[str, int], Turn | None]) -> bool:
+def _round_done(units: Iterable[CallGroup], round: int, open_turn: Callable[[str, int], Turn | None]) -> bool:
     members = [entry for unit in units if unit.first <= round <= unit.last for entry in unit.order]
     return all(open_turn(entry, round) is None for entry in members)
 

@@ -57,6 +57,15 @@ def questions(
 
     `last_winds` tenths of m/s and `last_mark` of the trials recorded just before by the same recorder, oldest first.
     With `in_call_order` False (a sheet typed in later) the order of calling is not asked about.
+
+    >>> from scoring.event import replay
+    >>> from scoring.facts import Drawn
+    >>> from scoring.log import Row
+    >>> from scoring.rulesets import rule_set
+    >>> from scoring.state import StartLine
+    >>> state = replay([StartLine("a", "31")], [Row("r", 1, Drawn((("a",),)))], rule_set("international"))
+    >>> [(q.kind, q.guess) for q in questions(state, Turn("a", 1), Trial(Result.MARK, 643), seed_mark=540)]
+    [('metre', 543)]
     """
     found = [*_turn_questions(state, turn, in_call_order)]
     if trial.mark is not None and trial.result in (Result.MARK, Result.FAIL):

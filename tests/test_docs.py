@@ -120,8 +120,8 @@ def test_what_scoring_offers_is_documented(value):
         assert not generated
 
 
-def test_the_public_names_are_there_and_in_order():
-    assert scoring.__all__ == sorted(scoring.__all__)
+def test_the_public_names_are_there():
+    assert len(set(scoring.__all__)) == len(scoring.__all__) > 0
     assert [name for name in scoring.__all__ if not hasattr(scoring, name)] == []
 
 
