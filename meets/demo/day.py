@@ -12,6 +12,7 @@ from meets.running.reads import QueuedTurn, SessionView, entries_of, session_vie
 from scoring.state import EventState, Stage
 
 SECONDS_A_TRIAL = 55
+USUAL_WIND_TENTHS, GUST_TENTHS = 8, 6
 OFFICIALS = ("Ms Tregenza", "Mr Halden", "Ms Okonjo")
 
 
@@ -89,7 +90,8 @@ class Day:
         """The gauge's reading; the wind drifts through the day. Nothing once the gauge is dead or after a pass."""
         if state.no_gauge or text == "-" or (text == "x" and self.rng.random() < 0.5):
             return ""
-        self.wind_tenths = max(-22, min(31, self.wind_tenths + self.rng.randint(-9, 9)))
+        gust = self.rng.gauss(0, GUST_TENTHS)
+        self.wind_tenths = round(self.wind_tenths + (USUAL_WIND_TENTHS - self.wind_tenths) / 4 + gust)
         return f"{self.wind_tenths / 10:+.1f}"
 
     def decide(self, event: Event, state: EventState) -> bool:
