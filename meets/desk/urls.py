@@ -1,12 +1,16 @@
 from django.urls import path
 
 from meets.desk import views
+from meets.desk.cut import views as cut
+from meets.desk.decide import views as decide
 from meets.desk.event import views as event
 from meets.desk.meet import views as meet
 from meets.desk.pits import views as pits
 from meets.desk.programme import views as programme
 from meets.desk.rules import views as rules
 from meets.desk.schools import views as schools
+from meets.desk.start import views as start
+from meets.desk.winds import views as winds
 
 app_name = "desk"
 urlpatterns = [
@@ -33,6 +37,14 @@ urlpatterns = [
     path("<slug:meet>/programme/add/", programme.add_events, name="add_events"),
     # desk/<meet>/<event>/
     path("<slug:meet>/<int:event_id>/", event.event, name="event"),
+    path("<slug:meet>/<int:event_id>/check-in/", start.check_in, name="check_in"),
+    path("<slug:meet>/<int:event_id>/draw/", start.draw, name="draw"),
+    path("<slug:meet>/<int:event_id>/cut/", cut.cut, name="cut"),
+    path("<slug:meet>/<int:event_id>/winds/", winds.winds, name="winds"),
+    path("<slug:meet>/<int:event_id>/log/", event.log, name="log"),
+    path("<slug:meet>/<int:event_id>/athlete/<int:entry>/", event.athlete, name="athlete"),
+    path("<slug:meet>/<int:event_id>/trial/<int:entry>/<int:round>/<int:replacement>/", decide.turn, name="turn"),
+    path("<slug:meet>/<int:event_id>/decide/<slug:decision>/", decide.decide, name="decide"),
     path("<slug:meet>/<int:event_id>/settings/", programme.event_settings, name="event_settings"),
     path("<slug:meet>/<int:event_id>/settings/rules/", rules.event_rules, name="event_rules"),
     path("<slug:meet>/<int:event_id>/remove/", programme.remove_event, name="remove_event"),

@@ -124,3 +124,27 @@ def meets_list() -> QuerySet[Meet]:
     return Meet.objects.annotate(
         event_count=Count("events", distinct=True), entry_count=Count("events__entries", distinct=True)
     )
+
+
+@dataclass(frozen=True)
+class ToSetUp:
+    """A part of the set-up: whether it is done, what it is, and the name of its page."""
+
+    done: bool
+    says: str
+    page: str
+
+
+def still_to_set_up(meet: Meet) -> list[ToSetUp]:
+    """The way from a new meet to its first jump; empty once every part is done."""
+    events = meet.events.count()
+    pits = meet.pits.count()
+    loose = meet.events.filter(session_parts__isnull=True).count()
+    entries = Entry.objects.filter(event__meet=meet).count()
+    steps = [
+        ToSetUp(bool(events), _("Add the events."), "desk:add_events"),
+        ToSetUp(bool(pits), _("Add the pits, with boards and sand."), "desk:new_pit"),
+        ToSetUp(bool(entries), _("Enter the athletes, from a file or one by one."), "entries:list"),
+        ToSetUp(bool(events and pits and not loose), _("Put every event into a session at a pit."), "desk:pits"),
+    ]
+    return [] if all(step.done for step in steps) else steps

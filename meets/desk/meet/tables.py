@@ -1,19 +1,22 @@
 import django_tables2 as tables
 from django.urls import reverse
 from django.utils.html import format_html
+from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
+
+from meets.desk.addresses import address_of
+from meets.desk.meet.overview import EventLine
+from meets.models import Meet
+
+FIGURES = {"td": {"class": "figures"}, "th": {"class": "figures"}}
 
 
 class MeetsTable(tables.Table):
     date = tables.DateColumn(format="j M Y", verbose_name=_("Date"), attrs={"td": {"class": "nowrap"}})
     name = tables.Column(verbose_name=_("Meet"), attrs={"td": {"class": "lead"}})
     venue = tables.Column(verbose_name=_("Venue"), default="")
-    event_count = tables.Column(
-        verbose_name=_("Events"), attrs={"td": {"class": "figures"}, "th": {"class": "figures"}}
-    )
-    entry_count = tables.Column(
-        verbose_name=_("Entries"), attrs={"td": {"class": "figures"}, "th": {"class": "figures"}}
-    )
+    event_count = tables.Column(verbose_name=_("Events"), attrs=FIGURES)
+    entry_count = tables.Column(verbose_name=_("Entries"), attrs=FIGURES)
 
     class Meta:
         attrs = {"class": "stack"}
@@ -21,3 +24,40 @@ class MeetsTable(tables.Table):
 
     def render_name(self, record):
         return format_html('<a class="row" href="{}">{}</a>', reverse("desk:meet", args=[record.slug]), record.name)
+
+
+class OverviewTable(tables.Table):
+    """Every event with its stage and what is next to do; the button leads there."""
+
+    starts_at = tables.DateTimeColumn(accessor="event__starts_at", format="H:i", verbose_name=_("Start"), default="")
+    name = tables.Column(accessor="event__name", verbose_name=_("Event"), attrs={"td": {"class": "lead"}})
+    pits = tables.Column(empty_values=(), verbose_name=_("Where"))
+    entered = tables.Column(verbose_name=_("Entered"), attrs=FIGURES)
+    step = tables.Column(verbose_name=_("Now, and what is next"))
+    go = tables.Column(empty_values=(), verbose_name="", attrs={"td": {"class": "no-print"}})
+
+    class Meta:
+        attrs = {"class": "stack overview"}
+        orderable = False
+
+    def __init__(self, *args, meet: Meet, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.meet = meet
+
+    def render_name(self, record: EventLine) -> str:
+        address = reverse("desk:event", args=[self.meet.slug, record.event.pk])
+        return format_html('<a class="row" href="{}">{}</a>', address, record.event.name)
+
+    def render_pits(self, record: EventLine) -> str:
+        return ", ".join(record.pits) or gettext("no session yet")
+
+    def render_step(self, record: EventLine) -> str:
+        if not record.alarms:
+            return record.step.says
+        said = ngettext("%(count)d alarm.", "%(count)d alarms.", record.alarms) % {"count": record.alarms}
+        return format_html('<strong class="alarm-word">▲ {}</strong> {}', said, record.step.says)
+
+    def render_go(self, record: EventLine) -> str:
+        address = address_of(record.step.page, record.event, self.meet.slug, record.session_id)
+        main = " main" if record.step.urgent else ""
+        return format_html('<a class="button small{}" href="{}">{}</a>', main, address, record.step.doing)

@@ -9,7 +9,8 @@ from django_tables2 import RequestConfig
 from meets.desk.in_meet import in_meet
 from meets.desk.meet import actions, reads
 from meets.desk.meet.forms import MeetForm
-from meets.desk.meet.tables import MeetsTable
+from meets.desk.meet.overview import overview_of
+from meets.desk.meet.tables import MeetsTable, OverviewTable
 from meets.models import Meet
 
 
@@ -51,4 +52,7 @@ def settings(request: HttpRequest, meet: Meet) -> HttpResponse:
 @in_meet
 @require_GET
 def overview(request: HttpRequest, meet: Meet) -> HttpResponse:
-    return render(request, "desk/meet.html", {"meet": meet})
+    """The day at a glance; refreshed by itself where the browser can."""
+    table = OverviewTable(overview_of(meet), meet=meet)
+    template = "desk/_overview.html" if request.htmx else "desk/meet.html"
+    return render(request, template, {"meet": meet, "table": table, "todo": reads.still_to_set_up(meet)})

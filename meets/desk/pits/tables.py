@@ -1,9 +1,10 @@
 import django_tables2 as tables
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.html import format_html, format_html_join
 from django.utils.translation import gettext_lazy as _
 
+from meets.desk.addresses import address_of
 from meets.desk.fields import boards_shown, metres
 from meets.desk.pits.reads import PartLine
 from meets.models import Pit, PitSession
@@ -72,7 +73,8 @@ class SessionsTable(tables.Table):
         return format_html('<ol class="blocks">{}</ol>', format_html_join("", "<li>{}</li>", lines))
 
     def render_record(self, record: PitSession) -> str:
-        return format_html('<a href="{}">{}</a>', address("pit:session", record.pk), _("Record trials"))
+        address = address_of("pit:session", record, self.meet.slug, record.pk)
+        return format_html('<a href="{}">{}</a>', address, _("Record trials"))
 
 
 def _together(names: list[str]) -> str:
@@ -105,9 +107,3 @@ class PartsTable(tables.Table):
         field = self.form[f"block_{record.key}"]
         return format_html("{}{}", field.errors, field)
 
-
-def address(name, *args):
-    try:
-        return reverse(name, args=args)
-    except NoReverseMatch:
-        return "#"

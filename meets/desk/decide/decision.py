@@ -1,0 +1,92 @@
+"""A decision at the desk as a form: what it asks, what it says, and the one action it calls."""
+
+from collections.abc import Callable, Iterator
+
+from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy as lazy
+
+from meets.desk.decide.fields import AthleteField
+from meets.desk.event.reads import EventPage
+from meets.running.reads import Person
+from scoring.log import Turn
+
+REASON_HELP = lazy("It is kept in the log with your name and the time.")
+
+
+class Decision(forms.Form):
+    """`heading` and `says` stand above the form, `done` is said afterwards. `action` takes what `asked` gives."""
+
+    heading = ""
+    says = ""
+    button = lazy("Store")
+    done = lazy("Stored in the log.")
+    stern = False
+    action: Callable[..., object]
+
+    def __init__(self, *args, page: EventPage, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.page = page
+
+    def asked(self) -> dict[str, object]:
+        """Arguments of the action beside event, person and time."""
+        return dict(self.cleaned_data)
+
+    def reason_field(self, *, required: bool = True) -> forms.CharField:
+        return forms.CharField(label=_("Reason"), max_length=200, required=required, help_text=REASON_HELP)
+
+
+class WithReason(Decision):
+    """A decision that needs its reason; the reason is asked last."""
+
+    reason_needed = True
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["reason"] = self.reason_field(required=self.reason_needed)
+
+
+class AboutAthlete(Decision):
+    """A decision about one athlete."""
+
+    def __init__(self, *args, page: EventPage, **kwargs):
+        super().__init__(*args, page=page, **kwargs)
+        self.fields = {"entry": AthleteField(self.people()), **self.fields}
+
+    def people(self) -> Iterator[Person]:
+        """Who may be chosen; by default everybody, by bib."""
+        yield from sorted(self.page.people.values(), key=by_bib)
+
+
+def by_bib(person: Person) -> tuple[int, str]:
+    """Bibs in order: numbers as numbers, then letters."""
+    return (int(person.bib), "") if person.bib.isdigit() else (10**9, person.bib)
+
+
+class AboutTurn(Decision):
+    """A decision about one turn, named by hidden fields."""
+
+    entry = forms.CharField(widget=forms.HiddenInput)
+    round = forms.IntegerField(widget=forms.HiddenInput, min_value=1)
+    replacement = forms.IntegerField(widget=forms.HiddenInput, min_value=0, required=False)
+
+    def turn_of(self, values: dict[str, object]) -> Turn:
+        return Turn(str(values["entry"]), int(values["round"]), int(values.get("replacement") or 0))
+
+    def asked(self) -> dict[str, object]:
+        values = dict(self.cleaned_data)
+        turn = self.turn_of(values)
+        rest = {name: value for name, value in values.items() if name not in ("entry", "round", "replacement")}
+        return {"turn": turn, **rest}
+
+    @property
+    def about(self) -> str:
+        """The turn in words, for the heading."""
+        values = {name: self[name].value() for name in ("entry", "round", "replacement")}
+        person = self.page.people.get(str(values["entry"]))
+        if person is None or not str(values["round"]).isdigit():
+            return _("no trial chosen")
+        words = _("Bib %(bib)s, %(name)s, round %(round)s") % {
+            "bib": person.bib, "name": person.name, "round": values["round"]
+        }  # fmt: skip
+        return words + (_(", replacement trial") if str(values["replacement"] or 0) != "0" else "")

@@ -1,0 +1,172 @@
+"""Decisions about the whole event: breaks, its length, its rules, flights, gauge and end."""
+
+from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+
+from meets.desk.decide.decision import Decision, WithReason
+from meets.desk.decide.fields import BibsField
+from meets.desk.fields import MetresField
+from meets.desk.rules.reads import rule_groups
+from meets.running import actions
+
+
+class Suspend(WithReason):
+    heading = _("Suspend the event")
+    says = _("Nobody jumps until it is resumed; everything recorded stays, and it goes on where it stopped.")
+    button = _("Suspend")
+    done = _("Suspended: nobody jumps.")
+    action = staticmethod(actions.suspend)
+
+    safety = forms.BooleanField(label=_("For safety"), required=False)
+
+
+class Resume(Decision):
+    heading = _("Resume the event")
+    says = _("In the same order, after time to warm up. See first that sand, runway and board are ready.")
+    button = _("Resume")
+    done = _("Resumed.")
+    action = staticmethod(actions.resume)
+
+
+class Shorten(WithReason):
+    heading = _("End after a round")
+    says = _("By the referee, for all alike: no round after this one. The sheet says so.")
+    button = _("End after this round")
+    done = _("No round after that one.")
+    action = staticmethod(actions.shorten)
+
+    last_round = forms.IntegerField(label=_("Last round"), min_value=1)
+
+
+class Abandon(WithReason):
+    heading = _("Abandon the event")
+    says = _(
+        "It will not be finished. If enough rounds were completed they count, and the broken round is shown "
+        "and does not; otherwise there is no result. The referee may decide otherwise."
+    )
+    button = _("Abandon")
+    done = _("Abandoned.")
+    stern = True
+    action = staticmethod(actions.abandon)
+
+    rounds_counted = forms.IntegerField(
+        label=_("Rounds that count"), min_value=0, required=False, help_text=_("Empty: by the rule.")
+    )
+
+
+class ChangeRule(WithReason):
+    heading = _("Change a rule of this event")
+    says = _("By the referee, for all alike, from now on. It stands on the sheet with its reason.")
+    done = _("The rule is changed.")
+    action = staticmethod(actions.change_rule)
+
+    field = forms.ChoiceField(label=_("Rule"))
+    value = forms.CharField(label=_("From now on"), max_length=100, help_text=_("Written as in the list of rules."))
+
+    def __init__(self, *args, page, **kwargs):
+        super().__init__(*args, page=page, **kwargs)
+        self.fields["field"].choices = [
+            (title, [(line.name, gettext("%(says)s Now: %(value)s.") % {"says": line.says, "value": line.value or "–"})
+                     for line in lines])
+            for title, lines in rule_groups(page.event)
+        ]  # fmt: skip
+
+
+class SignReadiness(Decision):
+    heading = _("Sand, runway and board are ready")
+    says = _(
+        "Dug, loose and level sand without stones, rakes away, runway clear and dry, board firm. The official "
+        "who is qualified for it looks and decides; the rules that apply at this place come first."
+    )
+    button = _("Signed off")
+    done = _("Signed off: they may jump.")
+    action = staticmethod(actions.sign_readiness)
+
+    board_cm = MetresField(
+        label=_("Board in use, metres from the sand"), required=False, longest_cm=2000,
+        help_text=_("With the measured distance it catches a tape that is hooked wrongly for everybody."),
+    )  # fmt: skip
+    measured_cm = MetresField(label=_("Line to sand edge as measured, metres"), required=False, longest_cm=2000)
+
+
+class NoGauge(WithReason):
+    heading = _("No wind gauge from here on")
+    says = _("Later trials are NWI, without wind information. Winds read before stay; those owed stay owed.")
+    button = _("No gauge from here on")
+    done = _("No wind information from here on.")
+    action = staticmethod(actions.no_gauge)
+    reason_needed = False
+
+
+class GaugeAgain(WithReason):
+    heading = _("A wind gauge again")
+    says = _("From the next trial on winds are read again.")
+    button = _("There is a gauge again")
+    done = _("Winds are read again.")
+    action = staticmethod(actions.no_gauge)
+    reason_needed = False
+
+    def asked(self) -> dict[str, object]:
+        return {**super().asked(), "again": True}
+
+
+class MergeFlights(WithReason):
+    heading = _("Join the flights")
+    says = _("From this round on everybody jumps in one order. Rounds before keep theirs.")
+    done = _("The flights are joined.")
+    action = staticmethod(actions.merge_flights)
+
+    round = forms.IntegerField(label=_("From round"), min_value=1)
+
+    def __init__(self, *args, page, **kwargs):
+        super().__init__(*args, page=page, **kwargs)
+        order = [entry for flight in page.state.flights for entry in flight]
+        self.fields = {
+            "round": self.fields["round"],
+            "order": BibsField(page.people, label=gettext("Order, by bib"), initial=order),
+            "reason": self.fields["reason"],
+        }
+
+
+class MoveFlight(WithReason):
+    heading = _("Move a flight to another pit")
+    says = _("Only after a completed round; wind alone is no reason.")
+    done = _("The flight goes on at the other pit.")
+    action = staticmethod(actions.move_flight)
+
+    flight = forms.TypedChoiceField(label=_("Flight"), coerce=int)
+    pit = forms.ChoiceField(label=_("Pit"))
+
+    def __init__(self, *args, page, **kwargs):
+        super().__init__(*args, page=page, **kwargs)
+        numbers = range(1, len(page.state.flights) + 1)
+        self.fields["flight"].choices = [(n, str(n)) for n in numbers]
+        self.fields["pit"].choices = [(pit.name, pit.name) for pit in page.event.meet.pits.all()]
+
+
+class Close(WithReason):
+    heading = _("Close the event")
+    says = _(
+        "The sheet is signed. A correction stays possible afterwards, with its reason. While a trial, a decision "
+        "or a disagreement is open, closing needs a reason."
+    )
+    button = _("Close the event")
+    done = _("Closed.")
+    action = staticmethod(actions.close)
+    reason_needed = False
+
+
+BY_NAME: dict[str, type[Decision]] = {
+    "suspend": Suspend,
+    "resume": Resume,
+    "shorten": Shorten,
+    "abandon": Abandon,
+    "rule": ChangeRule,
+    "readiness": SignReadiness,
+    "no-gauge": NoGauge,
+    "gauge-again": GaugeAgain,
+    "merge": MergeFlights,
+    "move-flight": MoveFlight,
+    "close": Close,
+}
