@@ -10,8 +10,8 @@ from collections.abc import Iterator, Sequence
 from scoring.boards import possible_range
 from scoring.cut import propose_order
 from scoring.entries import Entries
-from scoring.facts import Abandoned, AlarmSettled, BoardChecked, Jumped
-from scoring.log import Standing
+from scoring.facts import Abandoned, AlarmSettled, BoardChecked, Jumped, RuleChanged
+from scoring.log import Row, Standing
 from scoring.marks import Unit, mark_in_cm
 from scoring.progress import Progress
 from scoring.rulesets import RuleSet
@@ -27,6 +27,7 @@ DISPUTED = "Two records differ in round %(round)s."
 DISPUTED_WIND = "Two records of the wind differ in round %(round)s."
 OUT_OF_RANGE = "A mark from a board %(board)s cm from the sand cannot lie outside %(low)s to %(high)s cm."
 BOARD_OFF = "The board at %(board)s cm was measured as %(measured)s cm: check all marks since the last good check."
+RULE = "The rule %(field)s cannot be %(value)s beside the other rules: the change is left out."
 PROTEST = "A protest is open."
 
 
@@ -39,8 +40,12 @@ def alarms_of(
     *,
     unit: Unit,
     sand_cm: int | None,
+    left_out: Sequence[tuple[Row, RuleChanged]] = (),
 ) -> tuple[Alarm, ...]:
-    """Every alarm that is not settled. `sand_cm` None: the possible range is not checked."""
+    """Every alarm that is not settled.
+
+    `sand_cm` None: the possible range is not checked. `left_out`: rule changes that contradict the other rules.
+    """
     settled = {fact.alarm for _, fact in log.of(AlarmSettled)}
     abandoned = log.last(Abandoned)
     broken_off = abandoned.rounds_counted + 1 if abandoned else None
@@ -49,6 +54,7 @@ def alarms_of(
         *_order_alarms(progress, entries, rules),
         *_turn_alarms(entries, rules, unit, sand_cm, broken_off),
         *_board_alarms(log, rules),
+        *(Alarm(f"rule {row.id}", RULE, {"field": f.field, "value": f.value}) for row, f in left_out),
         *_unknown(log, entries),
         *_protests(entries, log),
     ]

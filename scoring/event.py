@@ -12,6 +12,7 @@ from scoring.alarms import alarms_of
 from scoring.callorder import REPLACEMENT, open_turns
 from scoring.cut import qualifiers
 from scoring.entries import Entries, read_entries
+from scoring.errors import NotARuleSet
 from scoring.facts import (
     Abandoned,
     Added,
@@ -54,7 +55,7 @@ def replay(
     (<Stage.IN_PROGRESS: 'in progress'>, 'y', 1)
     """
     log = standing(rows)
-    rules = _changed(rules, log)
+    rules, left_out = _changed(rules, log)
     lines = {line.entry: line for line in start_lines}
     flights = _flights(log, lines)
     entries = read_entries(log, lines, flights, rules)
@@ -96,7 +97,7 @@ def replay(
         starters=entries.starters(),
         owed_winds=entries.owed_winds(),
         disputes=entries.disputes(),
-        alarms=alarms_of(log, entries, progress, cuts, rules, unit=unit, sand_cm=sand_cm),
+        alarms=alarms_of(log, entries, progress, cuts, rules, unit=unit, sand_cm=sand_cm, left_out=left_out),
         protests=protests_of(log),
         ready=bool(log.of(ReadinessSigned)),
         no_gauge=entries.no_gauge_now,
@@ -106,9 +107,19 @@ def replay(
     )
 
 
-def _changed(rules: RuleSet, log: Standing) -> RuleSet:
-    changes = {fact.field: from_written(fact.field, fact.value) for _, fact in log.of(RuleChanged)}
-    return rules.with_changes(changes) if changes else rules
+def _changed(rules: RuleSet, log: Standing) -> tuple[RuleSet, list[tuple[Row, RuleChanged]]]:
+    """The rules with the changes of the log, and the changes left out because they contradict the others."""
+    changes: dict[str, object] = {}
+    changed, left_out = rules, []
+    for row, fact in log.of(RuleChanged):
+        try:
+            wished = changes | {fact.field: from_written(fact.field, fact.value)}
+            changed = rules.with_changes(wished)
+        except NotARuleSet:
+            left_out.append((row, fact))
+        else:
+            changes = wished
+    return changed, left_out
 
 
 def _flights(log: Standing, lines: dict[str, StartLine]) -> tuple[tuple[str, ...], ...]:
