@@ -10,6 +10,7 @@ from typing import Any, NoReturn
 from django.core.management.base import BaseCommand
 from django.db import DatabaseError
 from django.utils import timezone
+from django.utils.translation import ngettext
 from tqdm import tqdm
 
 from meets.sheets.actions import write_sheets
@@ -49,7 +50,13 @@ class Command(BaseCommand):
                 files = write_sheets(meet=found, out_dir=Path(out), now=timezone.now(), paper=chosen, progress=progress)
             except OSError as problem:
                 self.refuse(f"--out: {out}: {problem.strerror or problem}; expected a folder that can be written to")
-        self.stdout.write(f"{len(files)} files in {out}")
+        self.stdout.write(
+            ngettext("%(count)d file in %(out)s", "%(count)d files in %(out)s", len(files))
+            % {
+                "count": len(files),
+                "out": out,
+            }
+        )
 
     def refuse(self, says: str) -> NoReturn:
         self.stderr.write(" ".join(says.split()), style_func=str)

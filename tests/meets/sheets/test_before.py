@@ -120,8 +120,8 @@ def test_flights_at_two_pits_say_where_and_when(meet):
 
 def test_events_of_one_block_know_of_each_other(event):
     session = event.session_parts.get().session
-    other = EventFactory(meet=event.meet, name="U13 Girls Long Jump")
-    later = EventFactory(meet=event.meet, name="U17 Girls Long Jump")
+    other = EventFactory(meet=event.meet, name="U13 Girls Long Jump", age_group="U13")
+    later = EventFactory(meet=event.meet, name="U17 Girls Long Jump", age_group="U17")
     SessionPartFactory(event=other, session=session, block=1)
     SessionPartFactory(event=later, session=session, block=2)
     assert known(event, NOW).about.together_with == "Jumps together with U13 Girls Long Jump"
