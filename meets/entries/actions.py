@@ -13,7 +13,13 @@ from django.utils.translation import gettext as _
 from athletes.models import Athlete, School
 from athletes.reading.table import Line, Table
 from meets.entries.bibs import assign_bibs
-from meets.entries.changing import change_entry, correct_athlete, restore_entry, withdraw_entry
+from meets.entries.changing import (
+    change_entry,
+    change_entry_and_athlete,
+    correct_athlete,
+    restore_entry,
+    withdraw_entry,
+)
 from meets.entries.checking import check_table
 from meets.entries.columns import HEADINGS, Field
 from meets.entries.known import athletes_of, basis_of
@@ -31,6 +37,7 @@ __all__ = [
     "add_schools",
     "assign_bibs",
     "change_entry",
+    "change_entry_and_athlete",
     "correct_athlete",
     "create_meet",
     "import_entries",

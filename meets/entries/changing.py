@@ -101,6 +101,16 @@ def correct_athlete(*, athlete: Athlete, changes: Mapping[str, object], by: str,
 
 
 @transaction.atomic
+def change_entry_and_athlete(
+    *, entry: Entry, changes: Mapping[str, object], of_athlete: Mapping[str, object], by: str, now: datetime
+) -> Entry:
+    """Both at once, or neither. Raises ValidationError by field."""
+    if of_athlete:
+        correct_athlete(athlete=entry.athlete, changes=of_athlete, by=by, now=now)
+    return change_entry(entry=entry, changes=changes, by=by, now=now)
+
+
+@transaction.atomic
 def withdraw_entry(*, entry: Entry, by: str, now: datetime) -> Entry:
     """Withdraw before the draw. Later it is a row of the event's log, and Refused is raised."""
     entry = _locked(entry)

@@ -8,7 +8,7 @@ from datetime import datetime
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from athletes.reading.table import Line, Table
+from athletes.reading.table import Table
 from meets.entries import eligible, limits
 from meets.entries.columns import Field, match_columns
 from meets.entries.drafting import Draft, Drafter
@@ -215,13 +215,15 @@ class _Checker:
         )
 
     def _checked(self, draft: Draft, verdict: Verdict, wanted: Wanted | None) -> CheckedLine:
-        line: Line = draft.line
+        line, text = draft.line, self._drafter.text
+        name = wanted.name if wanted else f"{text(draft, Field.FIRST_NAME)} {text(draft, Field.LAST_NAME)}".strip()
         return CheckedLine(
             line.number,
             verdict,
             tuple(draft.reasons),
             line.values,
             wanted,
-            draft.school.code if draft.school else "",
-            draft.event.name if draft.event else "",
+            name,
+            draft.school.code if draft.school else text(draft, Field.CODE) or text(draft, Field.SCHOOL),
+            draft.event.name if draft.event else text(draft, Field.EVENT),
         )

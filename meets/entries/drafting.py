@@ -78,6 +78,10 @@ class Drafter:
     def heading(self, field: Field) -> str:
         return self._heading[field]
 
+    def text(self, draft: Draft, field: Field) -> str:
+        """What stands in the file, tidied."""
+        return tidy_text(shown(self._at(draft.line, field)))
+
     def draft(self, line: Line) -> Draft:
         draft = Draft(line)
         if line.is_empty:

@@ -72,11 +72,14 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True)
 class CheckedLine:
+    """A line with its verdict. Name, school and event are as they were understood, else as they stand in the file."""
+
     number: int
     verdict: Verdict
     reasons: tuple[Reason, ...]
     values: tuple[Value, ...]
     wanted: Wanted | None = None
+    name: str = ""
     school: str = ""
     event: str = ""
 
