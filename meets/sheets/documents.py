@@ -135,7 +135,10 @@ class ResultLine:
 
 @dataclass(frozen=True, slots=True)
 class ResultSheet:
-    """A result as it is posted. Sentences are ready; `cuts`: how many lines are above each cut, and its sentence."""
+    """A result as it is posted. Sentences are ready; `cuts`: how many lines are above each cut, and its sentence.
+
+    `protest_minutes` 0: the event is not over, so there is nothing to protest against yet.
+    """
 
     about: About
     status: str

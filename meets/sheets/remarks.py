@@ -39,7 +39,7 @@ def remarks(known: Known) -> tuple[str, ...]:
 def _how_it_went(known: Known) -> Iterator[str]:
     log, state = known.log, known.state
     for row, fact in log.of(RuleChanged)[-3:]:
-        says = next(rule.says for rule in rule_fields() if rule.name == fact.field)
+        says = _(next(rule.says for rule in rule_fields() if rule.name == fact.field))
         yield _because(
             _("Changed for this event: %(rule)s Now: %(value)s") % {"rule": says, "value": fact.value}, row.reason
         )

@@ -36,7 +36,9 @@ def result_sheet_pdf(sheet: ResultSheet) -> bytes:
 
 
 def _posting(sheet: ResultSheet) -> str:
-    """When it was put up and until when protests are taken; blanks to fill in where that is not known yet."""
+    """When it was posted and until when protests are taken; blanks to fill in where that is not known yet."""
+    if not sheet.protest_minutes:
+        return _("no result yet: places may change")
     if sheet.posted_at:
         return _("posted at %(time)s · protests to the referee before %(until)s") % {
             "time": sheet.posted_at,

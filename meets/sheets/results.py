@@ -17,7 +17,7 @@ from scoring.bests import best_sign
 from scoring.combined import CombinedTable, long_jump_points
 from scoring.marks import mark_in_cm, show_mark
 from scoring.places import Placed
-from scoring.state import EntryState
+from scoring.state import EntryState, Stage
 from scoring.trials import Trial, show_trial
 from scoring.wind import Wind, WindStatus, show_wind, wind_status
 
@@ -32,12 +32,12 @@ def result_sheet(known: Known, posted_at: datetime | None = None) -> ResultSheet
     version = _("result version %(version)d") % {"version": state.version}
     return ResultSheet(
         about=replace(known.about, version=version, report_at=""),
-        status=_("Provisional") if over else _("In progress"),
+        status=_stage(state.stage),
         lines=lines,
         rounds=max([state.rounds, *(len(line.series) for line in lines)]),
         posted_at=clock(posted, known.zone),
         protests_before=clock(until, known.zone),
-        protest_minutes=state.rules.protest_minutes,
+        protest_minutes=state.rules.protest_minutes if over else 0,
         cuts=tuple(_cuts(known)),
         tie_notes=tie_notes(known),
         remarks=remarks(known),
@@ -45,6 +45,15 @@ def result_sheet(known: Known, posted_at: datetime | None = None) -> ResultSheet
         officials=tuple((role, "") for role in roles()),
         key=tuple(_key(known, lines)),
     )
+
+
+def _stage(stage: Stage) -> str:
+    """How far the result is, in a word; nothing is official before the time for protests is over."""
+    if stage in OVER:
+        return _("Provisional")
+    if stage in (Stage.NOT_DRAWN, Stage.DRAWN):
+        return _("Not begun")
+    return _("Suspended") if stage is Stage.SUSPENDED else _("In progress")
 
 
 def _line(known: Known, placed: Placed) -> ResultLine:

@@ -140,7 +140,14 @@ def test_in_progress_there_is_no_time_for_protests_and_no_points(db):
     found = result_sheet(known(event, NOW), NOW)
     assert (found.status, found.posted_at, found.protests_before) == ("In progress", "", "")
     assert {line.points for line in found.lines} == {""}
+    text = words(event_sheet(KINDS["result"], known(event, NOW), NOW))
+    assert "In progress no result yet: places may change" in text
+    assert "posted" not in text
     assert found.wind_note == "Wind still to come: bib 2 round 1."
+
+
+def test_before_the_first_trial_the_sheet_says_not_begun(event):
+    assert "Not begun no result yet" in words(event_sheet(KINDS["result"], known(event, NOW), NOW))
 
 
 def test_protests_are_taken_for_as_long_as_the_rules_say(db):
