@@ -1,8 +1,9 @@
-"""Addresses of the pages that a next step names."""
+"""Addresses of what comes next in an event."""
 
 from django.urls import NoReverseMatch
 from django.urls import reverse as strict
 
+from meets.desk.event.next_step import NextStep
 from meets.models import Event
 
 
@@ -13,15 +14,12 @@ def reverse(name, args):
         return "#"
 
 
-def address_of(page: str, event: Event, meet_slug: str, session_id: int | None = None) -> str:
-    """`page` as in NextStep: the name of a page, for a single decision followed by its name."""
-    name, _space, decision = page.partition(" ")
-    match name:
+def address_of(step: NextStep, event: Event, meet_slug: str, session_id: int | None = None) -> str:
+    """Where the next step of an event is taken."""
+    match step.page:
         case "pit:session":
-            return reverse(name, args=[session_id])
+            return reverse(step.page, args=[session_id])
         case "entries:list" | "sheets:list":
-            return reverse(name, args=[meet_slug])
-        case "desk:decide":
-            return reverse(name, args=[meet_slug, event.pk, decision])
+            return reverse(step.page, args=[meet_slug])
         case _:
-            return reverse(name, args=[meet_slug, event.pk])
+            return reverse(step.page, args=[meet_slug, event.pk, *step.args])

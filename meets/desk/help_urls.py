@@ -4,6 +4,6 @@ from meets.desk import help_views
 
 app_name = "help"
 urlpatterns = [
-    path("", help_views.page, name="index"),
+    path("", help_views.index, name="index"),
     path("<slug:name>/", help_views.page, name="page"),
 ]

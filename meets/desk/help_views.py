@@ -1,14 +1,38 @@
 from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
 from django.template import TemplateDoesNotExist
-from django.template.loader import get_template
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET
+
+from meets.desk.meet.reads import age_scheme_choices, rule_set_choices
+
+# Name in the address, template, title, and what it is about in one line.
+PAGES = (
+    ("set-up", "help/set-up.html", _("Setting a meet up"), _("From the name to the first jump, in order.")),
+    ("entries", "help/entries.html", _("Entries"), _("Entry files, what is checked, what is asked.")),
+    ("ages", "help/ages.html", _("Age groups"), _("Which day decides, and what is asked about an age.")),
+    ("draw", "help/draw.html", _("The draw"), _("Flights, order, the seed, and drawing again.")),
+    ("recording", "help/recording.html", _("Recording"), _("At the pit, and from a paper sheet at the desk.")),
+    ("event", "help/event.html", _("The page of an event"), _("What it shows, and every decision of the officials.")),
+    ("cut", "help/cut.html", _("The cut and the order"), _("Who goes on, why, and who decides it.")),
+    ("corrections", "help/corrections.html", _("Corrections and the log"), _("Nothing is lost, nothing is changed.")),
+    ("places", "help/places.html", _("Places and points"), _("How places are settled, ties, teams.")),
+)  # fmt: skip
+TEMPLATES = {name: template for name, template, _title, _about in PAGES}
 
 
 @require_GET
-def page(request: HttpRequest, name: str = "index") -> HttpResponse:
-    """A help page for people: the template of that name in `templates/help/`."""
+def index(request: HttpRequest) -> HttpResponse:
+    return render(request, "help/index.html", {"pages": PAGES})
+
+
+@require_GET
+def page(request: HttpRequest, name: str) -> HttpResponse:
+    """A help page for people, with the rule sets and age schemes as they are."""
+    if name not in TEMPLATES:
+        raise Http404
+    context = {"pages": PAGES, "rule_sets": rule_set_choices(), "age_schemes": age_scheme_choices()}
     try:
-        template = get_template(f"help/{name}.html")
+        return render(request, TEMPLATES[name], context)
     except TemplateDoesNotExist as missing:
         raise Http404 from missing
-    return HttpResponse(template.render({}, request))

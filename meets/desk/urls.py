@@ -9,6 +9,7 @@ from meets.desk.pits import views as pits
 from meets.desk.programme import views as programme
 from meets.desk.rules import views as rules
 from meets.desk.schools import views as schools
+from meets.desk.standings import views as standings
 from meets.desk.start import views as start
 from meets.desk.winds import views as winds
 
@@ -33,6 +34,7 @@ urlpatterns = [
     path("<slug:meet>/sessions/each/", pits.a_session_each, name="a_session_each"),
     path("<slug:meet>/sessions/<int:session_id>/", pits.session, name="session"),
     path("<slug:meet>/sessions/<int:session_id>/remove/", pits.remove_session, name="remove_session"),
+    path("<slug:meet>/standings/", standings.standings, name="standings"),
     path("<slug:meet>/programme/", programme.programme, name="programme"),
     path("<slug:meet>/programme/add/", programme.add_events, name="add_events"),
     # desk/<meet>/<event>/

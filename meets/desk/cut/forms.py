@@ -86,6 +86,5 @@ def order_field(page: Decisions) -> BibsField:
         page.people,
         label=gettext("Order of round %(round)d, by bib") % {"round": page.order_round or 0},
         initial=[person.entry for person in page.order],
-        required=False,
         help_text=gettext("The first jumps first. Read it out to the athletes before the round."),
     )

@@ -20,6 +20,7 @@ class CutTable(tables.Table):
 
     class Meta:
         orderable = False
+        attrs = {"class": "cut-list"}
         row_attrs = {"class": lambda record: "" if record.goes_on else "out"}
 
     def __init__(self, *args, form=None, **kwargs):

@@ -12,12 +12,16 @@ from scoring.state import EventState, Stage
 
 @dataclass(frozen=True)
 class NextStep:
-    """`page` is the name of a page of the desk or of another part; `doing` says what its button says."""
+    """`page` is the name of a page of the desk or of another part, `args` what its address needs beside the event.
+
+    `doing` says what its button says.
+    """
 
     says: str
     page: str
     doing: str
     urgent: bool = False
+    args: tuple[object, ...] = ()
 
 
 def next_step(state: EventState, bibs: Mapping[str, str], session_id: int | None) -> NextStep:
@@ -30,7 +34,7 @@ def next_step(state: EventState, bibs: Mapping[str, str], session_id: int | None
             return _before_the_start(state, record)
         case Stage.SUSPENDED:
             why = (state.suspended_reason or _("no reason given")).rstrip(".")
-            return NextStep(_("Suspended: %(why)s.") % {"why": why}, "desk:decide resume", _("Resume"), True)
+            return NextStep(_("Suspended: %(why)s.") % {"why": why}, "desk:decide", _("Resume"), True, ("resume",))
         case Stage.CLOSED:
             return NextStep(_("Closed."), "sheets:list", _("Sheets"))
         case Stage.FINISHED | Stage.ABANDONED:
@@ -62,7 +66,8 @@ def _in_progress(state: EventState, record: NextStep) -> NextStep:
             "%(count)d disagreements between the recorders.",
             len(state.disputes),
         )
-        return NextStep(said % {"count": len(state.disputes)}, "desk:event", _("Settle it"), True)
+        words = said % {"count": len(state.disputes)}
+        return NextStep(words, "desk:turn", _("Settle it"), True, tuple(state.disputes[0]))
     if state.trials_proposal:
         return NextStep(_("Round 1 is over: how many trials each?"), "desk:cut", _("Confirm the trials"), True)
     if state.cut_proposal:
@@ -82,7 +87,7 @@ def _at_the_end(state: EventState) -> NextStep:
         said = ngettext("%(count)d wind is owed.", "%(count)d winds are owed.", len(state.owed_winds))
         owed = said % {"count": len(state.owed_winds)}
         return NextStep(f"{ended} {owed}", "desk:winds", _("Type the winds"))
-    return NextStep(ended, "desk:decide close", _("Close"))
+    return NextStep(ended, "desk:decide", _("Close"), args=("close",))
 
 
 def turns_of_round(state: EventState) -> tuple[int, int]:

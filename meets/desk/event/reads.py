@@ -14,13 +14,16 @@ from meets.models import Event, Pit, PitSession
 from meets.running.reads import Person, entries_of, people_of, rows_of, state_of
 from meets.running.team_points import points_of, schools_in_match
 from meets.running.words import say
-from scoring.alarms import CUT
+from scoring.alarms import CUT, DISPUTED, DISPUTED_WIND, PROTEST
 from scoring.facts import Jumped, WindRead, kind_of
 from scoring.log import Turn
 from scoring.marks import Unit, show_mark
 from scoring.state import Alarm, EventState, NextTurn, Stage
 from scoring.trials import Trial
 from scoring.wind import Wind, show_wind
+
+# Alarms that have lines of their own, with the page where they are settled.
+SHOWN_APART = (DISPUTED, DISPUTED_WIND, PROTEST)
 
 
 @dataclass(frozen=True)
@@ -119,7 +122,7 @@ def event_page(event: Event) -> EventPage:
         called=tuple(_called(turn, people) for turn in state.callable[:3]),
         later=max(len(state.callable) - 3, 0),
         away=tuple(_called(turn, people, state) for turn in _first_away(state.away)),
-        alarms=tuple(shown_alarm(alarm, people) for alarm in state.alarms),
+        alarms=tuple(shown_alarm(alarm, people) for alarm in state.alarms if alarm.message not in SHOWN_APART),
         protests=tuple(
             OpenProtest(p.protest, people.get(p.entry), p.round, p.reason, p.by)
             for p in state.protests

@@ -11,7 +11,7 @@ from meets.desk.event.reads import EventPage, LogLine
 from meets.desk.event.series import SeriesLine
 
 FIGURES = {"td": {"class": "figures"}, "th": {"class": "figures"}}
-SIGN = {"td": {"class": "sign"}, "th": {"class": "sign"}}
+ROUND = {"td": {"class": "figures round"}, "th": {"class": "figures"}}
 
 
 class SeriesTable(tables.Table):
@@ -20,13 +20,17 @@ class SeriesTable(tables.Table):
     rank = tables.Column(verbose_name=_("Place"), empty_values=(), attrs={"td": {"class": "place"}})
     bib = tables.Column(accessor="person__bib", verbose_name=_("Bib"), attrs={"td": {"class": "sign"}})
     who = tables.Column(empty_values=(), verbose_name=_("Name and school"), attrs={"td": {"class": "who"}})
-    best = tables.Column(empty_values=(), verbose_name=_("Best"), attrs=FIGURES)
-    points = tables.Column(verbose_name=_("Points"), default="", attrs=FIGURES)
+    best = tables.Column(
+        empty_values=(), verbose_name=_("Best"), attrs={"td": {"class": "figures best-col"}, "th": {"class": "figures"}}
+    )
+    points = tables.Column(
+        verbose_name=_("Points"), default="", attrs={"td": {"class": "figures points-col"}, "th": {"class": "figures"}}
+    )
     why = tables.Column(empty_values=(), verbose_name=_("Why this place"), attrs={"td": {"class": "why"}})
 
     class Meta:
         orderable = False
-        attrs = {"class": "series"}
+        attrs = {"class": "series results"}
         empty_text = _("No trial yet.")
         row_attrs = {"class": lambda record: "now" if record.is_up else "out" if record.goes_on is False else ""}
 
@@ -51,14 +55,20 @@ class SeriesTable(tables.Table):
         return render_to_string("desk/_best.html", {"line": record})
 
     def render_why(self, record: SeriesLine) -> str:
-        return " ".join(record.why)
+        notes = [
+            (gettext("Trial %(n)d: %(notes)s.") % {"n": n, "notes": ", ".join(cell.notes)},)
+            for n, cell in enumerate(record.cells, 1)
+            if cell.notes
+        ]
+        said = format_html_join("", '<span class="why-note">* {}</span>', notes)
+        return format_html("{} {}", " ".join(record.why), said)
 
 
 class RoundColumn(tables.Column):
     """One round of the series: the mark over its wind; a link to the trial."""
 
     def __init__(self, number: int):
-        super().__init__(empty_values=(), verbose_name=_("Trial %d") % number, attrs=FIGURES)
+        super().__init__(empty_values=(), verbose_name=_("Trial %d") % number, attrs=ROUND)
         self.number = number
 
     def render(self, record: SeriesLine, table: SeriesTable) -> str:

@@ -2,11 +2,17 @@ from zoneinfo import ZoneInfo
 
 from django import forms
 from django.utils import timezone
+from django.utils.html import format_html
 from django.utils.translation import gettext_lazy as _
 
 from meets.desk.fields import DateInput, DateTimeInput
 from meets.desk.meet import reads
 from meets.models import Meet
+
+
+def in_words(choice: reads.Choice) -> str:
+    """The name of a choice, and under it what it says."""
+    return format_html('<strong>{}</strong> <span class="quiet">{}</span>', choice.name, choice.says)
 
 
 class MeetForm(forms.ModelForm):
@@ -18,13 +24,13 @@ class MeetForm(forms.ModelForm):
     rule_set = forms.ChoiceField(
         label=_("Rule set"),
         widget=forms.RadioSelect,
-        choices=lambda: [(c.key, f"{c.name}. {c.says}") for c in reads.rule_set_choices()],
+        choices=lambda: [(c.key, in_words(c)) for c in reads.rule_set_choices()],
         help_text=_("Single rules can be changed afterwards, for the meet or for one event."),
     )
     age_scheme = forms.ChoiceField(
         label=_("Age groups"),
         widget=forms.RadioSelect,
-        choices=lambda: [(c.key, f"{c.name}. {c.says}") for c in reads.age_scheme_choices()],
+        choices=lambda: [(c.key, in_words(c)) for c in reads.age_scheme_choices()],
     )
     deadline = forms.DateTimeField(
         label=_("Entries close"),

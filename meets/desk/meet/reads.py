@@ -23,6 +23,7 @@ class Choice:
     key: str
     name: str
     says: str
+    source: str = ""
 
 
 def rule_set_choices() -> list[Choice]:
@@ -48,7 +49,7 @@ def format_sentence(rules: rulesets.RuleSet) -> str:
 
 def age_scheme_choices() -> list[Choice]:
     return [
-        Choice(s.key, _(s.name), _("Groups %(groups)s.") % {"groups": ", ".join(g.key for g in s.groups)})
+        Choice(s.key, _(s.name), _("Groups %(groups)s.") % {"groups": ", ".join(g.key for g in s.groups)}, s.source)
         for s in SCHEMES.values()
     ]
 

@@ -58,6 +58,6 @@ class OverviewTable(tables.Table):
         return format_html('<strong class="alarm-word">▲ {}</strong> {}', said, record.step.says)
 
     def render_go(self, record: EventLine) -> str:
-        address = address_of(record.step.page, record.event, self.meet.slug, record.session_id)
+        address = address_of(record.step, record.event, self.meet.slug, record.session_id)
         main = " main" if record.step.urgent else ""
         return format_html('<a class="button small{}" href="{}">{}</a>', main, address, record.step.doing)

@@ -4,7 +4,7 @@ from django.utils import timezone
 from django.utils.html import format_html, format_html_join
 from django.utils.translation import gettext_lazy as _
 
-from meets.desk.addresses import address_of
+from meets.desk.addresses import reverse as anywhere
 from meets.desk.fields import boards_shown, metres
 from meets.desk.pits.reads import PartLine
 from meets.models import Pit, PitSession
@@ -73,7 +73,7 @@ class SessionsTable(tables.Table):
         return format_html('<ol class="blocks">{}</ol>', format_html_join("", "<li>{}</li>", lines))
 
     def render_record(self, record: PitSession) -> str:
-        address = address_of("pit:session", record, self.meet.slug, record.pk)
+        address = anywhere("pit:session", args=[record.pk])
         return format_html('<a href="{}">{}</a>', address, _("Record trials"))
 
 
@@ -106,4 +106,3 @@ class PartsTable(tables.Table):
             return _("in “%(session)s”") % {"session": record.elsewhere}
         field = self.form[f"block_{record.key}"]
         return format_html("{}{}", field.errors, field)
-

@@ -1,0 +1,34 @@
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods
+
+from meets.desk.in_meet import in_meet
+from meets.desk.standings import actions
+from meets.desk.standings.forms import PenaltyForm
+from meets.desk.standings.tables import LinesTable, StandingsTable
+from meets.models import Meet
+from meets.running.team_points import standings_of
+
+
+@in_meet
+@require_http_methods(["GET", "POST"])
+def standings(request: HttpRequest, meet: Meet) -> HttpResponse:
+    """Every school's points and what they are made of; points may be taken from a school, with the reason."""
+    form = PenaltyForm(request.POST if request.method == "POST" else None, meet=meet)
+    if form.is_valid():
+        penalty = form.save(commit=False)
+        actions.take_points(meet=meet, penalty=penalty, by=request.user.get_username(), now=timezone.now())
+        messages.success(request, _("The points are taken away."))
+        return redirect("desk:standings", meet.slug)
+    found = standings_of(meet)
+    context = {
+        "meet": meet,
+        "standings": found,
+        "table": StandingsTable(found, meet_slug=meet.slug),
+        "schools": [(school, LinesTable(school.lines)) for school in found.schools if school.lines],
+        "form": form,
+    }
+    return render(request, "desk/standings.html", context, status=422 if form.errors else 200)
