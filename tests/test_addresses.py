@@ -4,6 +4,7 @@ A new address is put into `ADDRESSES` with its kind; a new kind of part in an ad
 `parts`.
 """
 
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from itertools import product
@@ -11,12 +12,13 @@ from pathlib import Path
 
 import pytest
 from django.conf import settings
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import connection
 from django.test import Client
 from django.urls import URLPattern, get_resolver, reverse
 
 from meets.desk.decide.views import DECISIONS
-from meets.models import LogRow
+from meets.models import Event, LogRow
 from meets.sheets.printing import KINDS
 from scoring.facts import CutTaken, Jumped
 from scoring.rulesets import rule_set
@@ -29,6 +31,7 @@ from tests.factories import (
     MeetFactory,
     PitFactory,
     PitSessionFactory,
+    SchoolFactory,
     SessionPartFactory,
 )
 
@@ -55,6 +58,7 @@ ADDRESSES = {
     "desk:remove_session": CHANGE,
     "desk:programme": PAGE,
     "desk:add_events": PAGE,
+    "desk:standings": PAGE,
     "desk:event": PAGE,
     "desk:check_in": PAGE,
     "desk:draw": PAGE,
@@ -67,6 +71,19 @@ ADDRESSES = {
     "desk:event_settings": PAGE,
     "desk:event_rules": PAGE,
     "desk:remove_event": CHANGE,
+    "entries:list": PAGE,
+    "entries:new": PAGE,
+    "entries:bibs": CHANGE,
+    "entries:entry": PAGE,
+    "entries:withdraw": CHANGE,
+    "entries:restore": CHANGE,
+    "entries:upload": PAGE,
+    "entries:check": PAGE,
+    "entries:accept": CHANGE,
+    "entries:schools": CHANGE,
+    "entries:forget": CHANGE,
+    "entries:problems": FILE,
+    "entries:stored": PAGE,
     "sheets:list": PAGE,
     "sheets:standings": FILE,
     "sheets:csv": FILE,
@@ -76,6 +93,8 @@ ADDRESSES = {
 }
 ORGANISER_GETS = {PUBLIC: 200, DOOR: 302, PAGE: 200, FILE: 200, CHANGE: 405, MOVE: 302}
 NOT_BEFORE_A_TRIAL = {"desk:turn"}
+# An uploaded file that is no longer there sends back to the upload.
+NOT_THERE = (302, 404, 405)
 
 # Parts of addresses that are words from a list: all of them are looked at.
 EVERY = {
@@ -149,7 +168,29 @@ def parts(request, db):
         "school_id": entries[0].athlete.school.pk,
         "pit_id": session.pit.pk,
         "session_id": session.pk,
+        "token": "no-file-is-kept-under-it",
     }
+
+
+@pytest.fixture
+def kept(parts, desk_client, settings, tmp_path):
+    """A function that puts an uploaded file of one good line into the parts of an address, and may store it."""
+    settings.DATA_DIR = tmp_path
+
+    def keep(*, stored: bool) -> None:
+        event, school = Event.objects.get(pk=parts["event_id"]), SchoolFactory()
+        line = f"{school.code},Ilsa,Amblecote,2013-02-03,F,{event.name},4.52"
+        text = f"School code,First name,Surname,Date of birth,Sex,Event,Best\n{line}\n"
+        file = SimpleUploadedFile("entries.csv", text.encode(), "text/csv")
+        answer = desk_client.post(reverse("entries:upload", args=[parts["meet"]]), {"file": file})
+        parts["token"] = answer.url.rstrip("/").rpartition("/")[2]
+        if stored:
+            check = desk_client.get(reverse("entries:check", args=[parts["meet"], parts["token"]]))
+            seen = re.search(r'name="seen" value="(\w+)"', check.text)[1]
+            answer = desk_client.post(reverse("entries:accept", args=[parts["meet"], parts["token"]]), {"seen": seen})
+            assert answer.url == reverse("entries:stored", args=[parts["meet"], parts["token"]])
+
+    return keep
 
 
 def address(name: str, words: dict[str, str], parts: dict[str, object]) -> str:
@@ -163,7 +204,9 @@ def test_every_address_has_its_kind():
 
 @pytest.mark.parametrize(("parts", "stage"), [(stage, stage) for stage in STAGES], indirect=["parts"], ids=STAGES)
 @pytest.mark.parametrize(("name", "words"), PLACES)
-def test_looking_changes_nothing(name, words, parts, stage, desk_client):
+def test_looking_changes_nothing(name, words, parts, stage, desk_client, kept):
+    if "token" in PARTS[name]:
+        kept(stored=name == "entries:stored")
     with nothing_is_written():
         response = desk_client.get(address(name, words, parts))
     too_early = name in NOT_BEFORE_A_TRIAL and stage == "nothing recorded"
@@ -198,7 +241,7 @@ def test_nothing_is_changed_without_the_token_of_a_form(name, parts, organiser):
 @pytest.mark.parametrize("name", [name for name in PARTS if PARTS[name]])
 def test_what_does_not_exist_is_not_found(name, parts, desk_client):
     nowhere = dict.fromkeys(parts, 999999) | dict.fromkeys(("meet", *EVERY), "no-such-thing")
-    assert desk_client.get(address(name, {}, nowhere)).status_code in (404, 405)
+    assert desk_client.get(address(name, {}, nowhere)).status_code in NOT_THERE
 
 
 @pytest.mark.parametrize(
@@ -210,4 +253,4 @@ def test_nothing_of_one_meet_is_found_under_another(name, method, parts, desk_cl
     other = {**parts, "meet": MeetFactory().slug}
     with nothing_is_written():
         response = getattr(desk_client, method)(address(name, FIRST, other))
-    assert response.status_code in (404, 405)
+    assert response.status_code in NOT_THERE
