@@ -42,6 +42,8 @@ class Column:
     """A box below for a second value, with this small label."""
     tick: bool = False
     """An empty box to tick."""
+    whole: bool = False
+    """Never in two lines, where it could be misread; marks never are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,8 +76,8 @@ def _block_height(block: Sequence[tuple[float, str, float, str]], first: float) 
 
 
 def _set(text: str, font: str, size: float, column: Column) -> tuple[float, list[str]]:
-    """Size and lines of a text in its column. A mark only gets smaller: in two lines it could be misread."""
-    if column.align == "mark":
+    """Size and lines of a text in its column; what must stay whole only gets smaller."""
+    if column.whole or column.align == "mark":
         return min(size, (column.width - PAD) / width_at_one(text, font)), [text]
     smallest = min(size, max(SMALLEST, size * SHRINKS_TO))
     return fitted(text, font, size, column.width - 2 * PAD, smallest)

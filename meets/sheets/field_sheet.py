@@ -71,11 +71,22 @@ def _on_pages(page: Page, block: _Block, sheet: FieldSheet) -> Iterator[Flowable
     room = page.height - 1 - sum(part.wrap(page.width, page.height)[1] for part in around)
     most = min(ROWS_ON_A_PAGE, int(room / LOWEST_ROW))
     pages = -(-len(block.rows) // most)
-    for number in range(pages):
-        rows = block.rows[number * len(block.rows) // pages : (number + 1) * len(block.rows) // pages]
-        table = Ruled(block.columns, rows, row_height=min(room / len(rows), HIGHEST_ROW), boxed=True)
+    while pages < len(block.rows) and any(sum(table.row_heights) > room for table in _tables(block, pages, room)):
+        pages += 1
+    for table in _tables(block, pages, room):
         spare = room - sum(table.row_heights)
         yield from (heading, table, Spacer(0, max(spare, 0)), *below, PageBreak())
+
+
+def _tables(block: _Block, pages: int, room: float) -> list[Ruled]:
+    """The rows in as many tables, each as high as the room allows up to the highest row a pencil wants."""
+    count = len(block.rows)
+    shares = [block.rows[n * count // pages : (n + 1) * count // pages] for n in range(pages)]
+    # A hundredth less than the room: sums of fractions may come out a hair above it.
+    return [
+        Ruled(block.columns, rows, row_height=min((room - 0.01) / len(rows), HIGHEST_ROW), boxed=True)
+        for rows in shares
+    ]
 
 
 def _rounds(rounds: Sequence[int]) -> str:
@@ -96,7 +107,7 @@ def _trials(rounds: Sequence[int], width: float) -> list[Column]:
 def _columns(width: float, sheet: FieldSheet) -> list[Column]:
     fixed = [
         Column(_("Order"), 11 * mm, "centre", size=10),
-        Column(_("Bib"), 17 * mm, "centre", size=16, strong=True),
+        Column(_("Bib"), 17 * mm, "centre", size=16, strong=True, whole=True),
         Column(_("Name, school"), 66 * mm, size=11, under=8),
         Column(_("Board"), 16 * mm, "centre", size=10),
     ]
@@ -115,7 +126,7 @@ def _columns(width: float, sheet: FieldSheet) -> list[Column]:
 def _later_columns(width: float, sheet: FieldSheet) -> list[Column]:
     fixed = [
         Column(_("Order"), 11 * mm, "centre", size=10),
-        Column(_("Bib"), 19 * mm, "centre"),
+        Column(_("Bib"), 19 * mm, "centre", whole=True),
         Column(_("Name"), 45 * mm),
         Column(_("Board"), 16 * mm, "centre"),
         Column(_("Best so far"), 24 * mm, "centre"),

@@ -56,7 +56,7 @@ def _columns(sheet: ResultSheet, width: float) -> list[Column]:
     trial, best = (14.5 * mm, 20 * mm) if feet else (13 * mm, 18 * mm)
     columns = [
         Column(_("Place"), 10 * mm, "right", size=11, strong=True),
-        Column(_("Bib"), 11 * mm, "right", size=9),
+        Column(_("Bib"), 11 * mm, "right", size=9, whole=True),
         Column(_("Name, school"), 0, size=9.5, under=7),
         *(
             Column(_("Trial %(round)d") % {"round": number}, trial, "mark", size=9, under=6.8)

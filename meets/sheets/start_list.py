@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from django.utils.translation import gettext as _
 from reportlab.lib.units import mm
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
@@ -47,16 +49,13 @@ def _also(line: StartLine) -> str:
 def _spread(columns: list[Column], width: float, growing: tuple[int, ...]) -> list[Column]:
     """The same columns with the room that is left given to the growing ones."""
     more = (width - sum(column.width for column in columns)) / len(growing)
-    return [
-        Column(c.title, c.width + more * (n in growing), c.align, c.size, c.strong, c.under, c.halved, c.tick)
-        for n, c in enumerate(columns)
-    ]
+    return [replace(column, width=column.width + more * (n in growing)) for n, column in enumerate(columns)]
 
 
 def _officials_columns(width: float, triple: bool) -> list[Column]:
     columns = [
         Column(_("Order"), 11 * mm, "centre"),
-        Column(_("Bib"), 14 * mm, "right", size=12, strong=True),
+        Column(_("Bib"), 14 * mm, "right", size=12, strong=True, whole=True),
         Column(_("Name"), 60 * mm, size=10),
         Column(_("School"), 38 * mm),
         Column(_("String"), 13 * mm, "centre"),
@@ -79,7 +78,7 @@ def _officials_cells(line: StartLine, triple: bool) -> tuple[Cell, ...]:
 def _announcer_columns(width: float, triple: bool) -> list[Column]:
     columns = [
         Column(_("Order"), 13 * mm, "centre", size=12),
-        Column(_("Bib"), 19 * mm, "right", size=20, strong=True),
+        Column(_("Bib"), 19 * mm, "right", size=20, strong=True, whole=True),
         Column(_("Name, and how to say it"), 70 * mm, size=17, strong=True, under=12),
         Column(_("School"), 45 * mm, size=13, under=10),
         Column(_("Best before"), 27 * mm, "mark", size=15, under=8),
@@ -98,7 +97,7 @@ def _announcer_cells(line: StartLine, triple: bool) -> tuple[Cell, ...]:
 def _steward_columns(width: float, triple: bool) -> list[Column]:
     columns = [
         Column(_("Order"), 11 * mm, "centre"),
-        Column(_("Bib"), 14 * mm, "right", size=13, strong=True),
+        Column(_("Bib"), 14 * mm, "right", size=13, strong=True, whole=True),
         Column(_("Name"), 50 * mm, size=10),
         Column(_("School"), 34 * mm),
         Column(_("String"), 12 * mm, "centre"),

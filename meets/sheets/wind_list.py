@@ -55,13 +55,14 @@ def _one_page(page: Page, title: str, turns: list[Row], sheet: WindList) -> list
 def _columns(rounds: Sequence[int], width: float) -> list[Column]:
     fixed = [
         Column(_("Turn"), 10 * mm, "centre", size=9),
-        Column(_("Bib"), 17 * mm, "centre", size=13, strong=True),
+        Column(_("Bib"), 17 * mm, "centre", size=13, strong=True, whole=True),
     ]
     each = (width - sum(column.width for column in fixed)) / len(rounds)
     return [*fixed, *(Column(_("Round %(round)d") % {"round": number}, each, "centre") for number in rounds)]
 
 
 def _below(page: Page, sheet: WindList) -> list[Flowable]:
+    # Where the gauge stands, from where and how long it measures: WA TR 29; rounding: WA TR 17 (both from memory).
     advice = (
         _("Start the gauge as the athlete passes the mark 40 m from the line (long jump) or 35 m (triple jump), or at "
           "the start of a shorter run; read it after 5 seconds."),

@@ -66,6 +66,12 @@ def test_a_mark_is_never_set_in_two_lines():
     assert [piece[4] for piece in table._rows[0].pieces] == ["(16-11.75w)"]
 
 
+def test_what_must_stay_whole_gets_smaller_and_is_not_broken():
+    for whole, lines in ((True, 1), (False, 3)):
+        table = Ruled([Column("Bib", 12 * mm, "centre", size=16, strong=True, whole=whole)], [("AA123456",)])
+        assert len(table._rows[0].pieces) == lines
+
+
 def test_rows_are_as_high_as_asked_or_higher():
     table = Ruled(COLUMNS, [("7", "Amy", "", ""), ("8", ("Amy " * 40, "School"), "", "")], row_height=9 * mm)
     assert table.row_heights[0] == pytest.approx(9 * mm)

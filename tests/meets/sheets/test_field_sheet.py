@@ -1,10 +1,11 @@
 """The blank field sheet: what is printed, and what a pencil has room for."""
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 
-from meets.sheets.documents import FieldSheet
+from meets.sheets.documents import FieldSheet, Flight
 from meets.sheets.field_sheet import ROWS_ON_A_PAGE, SPARE_ROWS, field_sheet_pdf
 from tests.meets.sheets.made_up import about, flight
 from tests.meets.sheets.reading import full_lines_mm, pages, size_mm, words
@@ -41,6 +42,14 @@ def test_a_long_heading_takes_rows_from_the_page_rather_than_height_from_the_row
     heights = [rows_mm(content, page) for page in range(len(pages(content)))]
     assert min(min(rows) for rows in heights) >= LOWEST_ROW_MM
     assert sum(map(len, heights[:-1])) >= 12
+
+
+def test_names_of_many_lines_take_more_pages_and_every_page_keeps_its_boxes():
+    lines = tuple(replace(line, name="Featherstonehaugh " * 9) for line in flight(9).lines)
+    content = drawn(Flight("", lines))
+    found = pages(content)
+    assert [page.count("tape check") for page in found] == [1] * len(found)
+    assert sum(len(rows_mm(content, page)) for page in range(len(found) - 1)) == 12
 
 
 @pytest.mark.parametrize("athletes", [4, 14, 40])
