@@ -48,7 +48,9 @@ OUT_WITHDRAWN = "Out: withdrawn."
 OUT_DNS = "Out: did not start."
 OUT_DQ = "Out: disqualified."
 
-MORE_START = "%(starters)s started, more than %(limit)s: after the cut the best %(limit)s take %(more)s more trials."
+MORE_START = (
+    "%(starters)s started, more than %(limit)s: after round %(round)s the best %(limit)s go on, to %(rounds)s trials."
+)
 FEW_START = "%(starters)s started, not more than %(limit)s: everybody takes %(rounds)s trials, without a cut."
 
 
@@ -165,7 +167,7 @@ def explain_trials(proposal: TrialsProposal, *, cut_after: int) -> Sentence:
         "starters": proposal.starters,
         "limit": proposal.limit,
         "rounds": proposal.rounds,
-        "more": proposal.rounds - cut_after,
+        "round": cut_after,
     }
     return Sentence(MORE_START if proposal.with_cut else FEW_START, values)
 

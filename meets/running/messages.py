@@ -30,7 +30,9 @@ ENGINE_MESSAGES = (
     _("Out: withdrawn."),
     _("Out: did not start."),
     _("Out: disqualified."),
-    _("%(starters)s started, more than %(limit)s: after the cut the best %(limit)s take %(more)s more trials."),
+    _(
+        "%(starters)s started, more than %(limit)s: after round %(round)s the best %(limit)s go on, to %(rounds)s trials."
+    ),
     _("%(starters)s started, not more than %(limit)s: everybody takes %(rounds)s trials, without a cut."),
     _("best"),
     _("next best"),

@@ -1,4 +1,3 @@
-import dataclasses
 import typing
 
 import pytest
@@ -20,6 +19,7 @@ from scoring.facts import (
     to_plain,
 )
 from scoring.trials import FailReason, Result
+from tests.scoring.any_log import any_fact
 
 
 def test_the_names_of_the_kinds_only_grow():
@@ -60,21 +60,6 @@ def test_the_names_of_the_kinds_only_grow():
 def test_the_plain_form(fact, kind, plain):
     assert (kind_of(fact), to_plain(fact)) == (kind, plain)
     assert from_plain(kind, plain) == fact
-
-
-def any_value(hint):
-    if typing.get_origin(hint) is tuple:
-        return st.lists(any_value(typing.get_args(hint)[0]), max_size=3).map(tuple)
-    if type(None) in typing.get_args(hint):
-        return st.none() | any_value(typing.get_args(hint)[0])
-    if hint in (str, int, bool):
-        return {str: st.text(max_size=5), int: st.integers(-99, 999), bool: st.booleans()}[hint]
-    return st.sampled_from(list(hint))
-
-
-def any_fact(kind):
-    cls, hints = KINDS[kind], typing.get_type_hints(KINDS[kind])
-    return st.builds(cls, **{f.name: any_value(hints[f.name]) for f in dataclasses.fields(cls)})
 
 
 @given(st.sampled_from(sorted(KINDS)).flatmap(any_fact))
