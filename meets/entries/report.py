@@ -90,14 +90,15 @@ def _plain_line(line: CheckedLine, unit: Unit, stored: Collection[int] | None) -
     }
 
 
-def table_text(checked: CheckedFile) -> list[str]:
-    """The check for a terminal: every line that is not simply accepted with its sentences, then the counts."""
-    lines = list(checked.notices)
-    for line in checked.lines:
-        if line.verdict in (Verdict.ACCEPTED, Verdict.EMPTY):
-            continue
-        words = VERDICT_WORDS[line.verdict]
-        lines.extend(f"[{words}] {sentence}" for sentence in line.sentences(checked.name))
+def table_text(checked: CheckedFile) -> str:
+    """The check for a terminal: outcome and sentence of every line that has one, then how many lines of each kind."""
+    width = max(len(str(words)) for words in VERDICT_WORDS.values())
+    lines = [
+        f"{VERDICT_WORDS[line.verdict]!s:<{width}}  {sentence}"
+        for line in checked.lines
+        for sentence in line.sentences(checked.name)
+    ]
+    lines.extend(checked.notices)
     counts = checked.counts()
     lines.append(", ".join(f"{counts[verdict]} {VERDICT_WORDS[verdict]}" for verdict in Verdict))
-    return lines
+    return "\n".join(lines)
