@@ -31,7 +31,7 @@ ENGINE_MESSAGES = (
     _("Out: did not start."),
     _("Out: disqualified."),
     _(
-        "%(starters)s started, more than %(limit)s: after round %(round)s the best %(limit)s go on, to %(rounds)s trials."
+        "%(starters)s started, more than %(limit)s: the best %(limit)s after round %(round)s take all %(rounds)s trials."
     ),
     _("%(starters)s started, not more than %(limit)s: everybody takes %(rounds)s trials, without a cut."),
     _("best"),

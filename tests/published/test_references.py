@@ -18,7 +18,7 @@ from scoring.rulesets import rule_set
 from tests.published import by_the_book
 from tests.published.by_the_book import Jumper
 
-MOST = settings(max_examples=1500, deadline=None)
+MOST = settings(max_examples=1000, deadline=None)
 MANY = settings(max_examples=300, deadline=None)
 INTERNATIONAL = rule_set("international")
 # Every series of up to six trials from three neighbouring marks, and of up to three from five.

@@ -38,7 +38,7 @@ def called(state: EventState) -> list[tuple[str, int]]:
 # Any log at all
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(any_log(), st.sampled_from(RULES))
 def test_no_log_and_no_part_of_it_is_too_much(rows, rules):
     for end in range(len(rows) + 1):
@@ -47,14 +47,14 @@ def test_no_log_and_no_part_of_it_is_too_much(rows, rules):
         assert sorted(entry.line.entry for entry in state.entries) == ["a", "b", "c", "d"]
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(any_log(), st.sampled_from(RULES), st.randoms())
 def test_only_the_position_orders_rows_and_the_same_log_gives_the_same_state(rows, rules, random):
     state = replay(LINES, rows, rules, sand_cm=800)
     assert replay(LINES, random.sample(rows, len(rows)), rules, sand_cm=800) == state
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(any_log(), st.sampled_from(RULES))
 def test_what_a_state_says_agrees_with_itself(rows, rules):
     state = replay(LINES, rows, rules, sand_cm=800)
@@ -129,7 +129,7 @@ class Player:
         return states
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(
     st.integers(1, 13),
     st.integers(0, 3),
@@ -159,7 +159,7 @@ def test_an_event_played_as_asked_comes_to_its_end(many, missing, rules, seed):
     assert {entry.line.entry for entry in last.entries if entry.status == "DNS"} == set(not_here)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(st.integers(2, 11), st.integers(0, 10**6))
 def test_nobody_jumps_twice_in_a_round_and_rounds_follow_one_another(many, seed):
     player = Player([f"a{number}" for number in range(many)], rule_set("international"), seed)
