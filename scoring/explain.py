@@ -49,7 +49,7 @@ OUT_DNS = "Out: did not start."
 OUT_DQ = "Out: disqualified."
 
 MORE_START = (
-    "%(starters)s started, more than %(limit)s: the best %(limit)s after round %(round)s take all %(rounds)s trials."
+    "%(starters)s started, more than %(limit)s: the best %(limit)s after round %(round)s take %(rounds)s trials."
 )
 FEW_START = "%(starters)s started, not more than %(limit)s: everybody takes %(rounds)s trials, without a cut."
 

@@ -30,9 +30,7 @@ ENGINE_MESSAGES = (
     _("Out: withdrawn."),
     _("Out: did not start."),
     _("Out: disqualified."),
-    _(
-        "%(starters)s started, more than %(limit)s: the best %(limit)s after round %(round)s take all %(rounds)s trials."
-    ),
+    _("%(starters)s started, more than %(limit)s: the best %(limit)s after round %(round)s take %(rounds)s trials."),
     _("%(starters)s started, not more than %(limit)s: everybody takes %(rounds)s trials, without a cut."),
     _("best"),
     _("next best"),

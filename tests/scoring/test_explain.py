@@ -113,9 +113,9 @@ def test_ordinals(number, text):
 @pytest.mark.parametrize(
     ("starters", "rules", "sentence"),
     [
-        (9, "international", "9 started, more than 8: the best 8 after round 3 take all 6 trials."),
+        (9, "international", "9 started, more than 8: the best 8 after round 3 take 6 trials."),
         (7, "international", "7 started, not more than 8: everybody takes 6 trials, without a cut."),
-        (7, "best-six-one-more", "7 started, more than 6: the best 6 after round 3 take all 4 trials."),
+        (7, "best-six-one-more", "7 started, more than 6: the best 6 after round 3 take 4 trials."),
     ],
 )
 def test_how_many_trials(starters, rules, sentence):
