@@ -5,6 +5,7 @@ from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 
 from meets.desk.addresses import address_of
+from meets.desk.addresses import reverse as anywhere
 from meets.desk.meet.overview import EventLine
 from meets.models import Meet
 
@@ -33,7 +34,7 @@ class OverviewTable(tables.Table):
     name = tables.Column(accessor="event__name", verbose_name=_("Event"), attrs={"td": {"class": "lead"}})
     pits = tables.Column(empty_values=(), verbose_name=_("Where"))
     entered = tables.Column(verbose_name=_("Entered"), attrs=FIGURES)
-    step = tables.Column(verbose_name=_("Now, and what is next"))
+    step = tables.Column(verbose_name=_("Next to do"))
     go = tables.Column(empty_values=(), verbose_name="", attrs={"td": {"class": "no-print"}})
 
     class Meta:
@@ -49,7 +50,11 @@ class OverviewTable(tables.Table):
         return format_html('<a class="row" href="{}">{}</a>', address, record.event.name)
 
     def render_pits(self, record: EventLine) -> str:
-        return ", ".join(record.pits) or gettext("no session yet")
+        where = ", ".join(record.pits) or gettext("no session yet")
+        if record.session_id is None:
+            return where
+        address = anywhere("pit:session", args=[record.session_id])
+        return format_html('<a href="{}" title="{}">{}</a>', address, gettext("Record trials here"), where)
 
     def render_step(self, record: EventLine) -> str:
         if not record.alarms:

@@ -37,7 +37,7 @@ def create(request: HttpRequest) -> HttpResponse:
 def change(request: HttpRequest, meet: Meet) -> HttpResponse:
     form = MeetForm(request.POST or None, instance=meet)
     if form.is_valid():
-        form.save()
+        actions.change_meet(meet=form.save(commit=False))
         messages.success(request, _("The settings are stored."))
         return redirect("desk:settings", meet.slug)
     return render(request, "desk/meet_form.html", {"meet": meet, "form": form}, status=422 if form.errors else 200)

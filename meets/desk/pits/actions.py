@@ -1,12 +1,22 @@
 from collections.abc import Sequence
 from datetime import time
+from typing import NamedTuple
 
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from meets.desk.clock import on_the_day
 from meets.desk.pits.reads import without_session
-from meets.desk.programme.actions import on_the_day
 from meets.models import Meet, Pit, PitSession, SessionPart
+
+
+class Part(NamedTuple):
+    """An event in a session: all its flights (0) or one, in which block, and whether trials after the cut are here."""
+
+    event_id: int
+    flight: int
+    block: int
+    further_trials: bool = False
 
 
 @transaction.atomic
@@ -17,9 +27,9 @@ def store_session(
     pit: Pit,
     name: str,
     start: time | None,
-    parts: Sequence[tuple[int, int, int]],
+    parts: Sequence[Part],
 ) -> PitSession:
-    """Store a session with its parts (event id, flight, block), in order of blocks and then as given."""
+    """Store a session with its parts, in order of blocks and then as given."""
     session = session or PitSession()
     session.pit, session.starts_at = pit, on_the_day(meet, start)
     session.name = name or _("%(pit)s, %(start)s") % {
@@ -27,10 +37,9 @@ def store_session(
     }  # fmt: skip
     session.save()
     session.parts.all().delete()
-    ordered = sorted(parts, key=lambda part: part[2])
+    ordered = sorted(parts, key=lambda part: part.block)
     SessionPart.objects.bulk_create(
-        SessionPart(session=session, event_id=event_id, flight=flight, block=block, position=position)
-        for position, (event_id, flight, block) in enumerate(ordered, 1)
+        SessionPart(session=session, position=position, **part._asdict()) for position, part in enumerate(ordered, 1)
     )
     return session
 

@@ -5,6 +5,7 @@ from django.utils.translation import gettext_lazy as _
 
 from meets.desk.fields import BoardsField, MetresField, TimeInput
 from meets.desk.pits import reads
+from meets.desk.pits.actions import Part
 from meets.models import Meet, Pit, PitSession
 
 
@@ -71,17 +72,30 @@ class SessionForm(forms.Form):
                     widget=forms.NumberInput(attrs={"class": "short", "aria-label": label}),
                 )
 
-    def parts(self) -> list[tuple[int, int, int]]:
-        """Event id, flight and block of every part that was given a block."""
+                if line.of_several:
+                    further = _("Trials after the cut of %(part)s are held here") % {"part": line.event.name}
+                    self.fields[f"further_{line.key}"] = forms.BooleanField(
+                        label=further,
+                        required=False,
+                        initial=line.further_trials,
+                        widget=forms.CheckboxInput(attrs={"aria-label": further}),
+                    )
+
+    def parts(self) -> list[Part]:
+        """Every part that was given a block."""
         blocks = [(line, self.cleaned_data.get(f"block_{line.key}")) for line in self.lines]
-        return [(line.event.pk, line.flight, block) for line, block in blocks if block]
+        return [
+            Part(line.event.pk, line.flight, block, bool(self.cleaned_data.get(f"further_{line.key}")))
+            for line, block in blocks
+            if block
+        ]
 
     def clean(self) -> dict[str, object]:
-        whole = {event_id for event_id, flight, _block in self.parts() if not flight}
-        for event_id, flight, _block in self.parts():
-            if flight and event_id in whole:
+        whole = {part.event_id for part in self.parts() if not part.flight}
+        for part in self.parts():
+            if part.flight and part.event_id in whole:
                 self.add_error(
-                    f"block_{event_id}_{flight}",
+                    f"block_{part.event_id}_{part.flight}",
                     _("All flights of this event are in the session already: give it a block once only."),
                 )
         return self.cleaned_data

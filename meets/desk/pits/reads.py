@@ -35,6 +35,8 @@ class PartLine:
     flight: int
     block: int | None = None
     elsewhere: str = ""
+    further_trials: bool = False
+    of_several: bool = False
 
     @property
     def key(self) -> str:
@@ -60,7 +62,14 @@ def part_lines(meet: Meet, session: PitSession | None) -> list[PartLine]:
             part = by_key.get((event.pk, flight))
             own = part is not None and session is not None and part.session_id == session.pk
             lines.append(
-                PartLine(event, flight, part.block if own else None, "" if own or not part else part.session.name)
+                PartLine(
+                    event,
+                    flight,
+                    block=part.block if own else None,
+                    elsewhere="" if own or not part else part.session.name,
+                    further_trials=own and part.further_trials,
+                    of_several=len(numbers) > 1 and flight > 0,
+                )
             )
     return lines
 

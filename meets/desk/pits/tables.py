@@ -70,6 +70,8 @@ class SessionsTable(tables.Table):
         if not blocks:
             return _("nothing yet")
         lines = [(_together(names),) for names in blocks.values()]
+        if len(lines) == 1:
+            return lines[0][0]
         return format_html('<ol class="blocks">{}</ol>', format_html_join("", "<li>{}</li>", lines))
 
     def render_record(self, record: PitSession) -> str:
@@ -89,13 +91,15 @@ class PartsTable(tables.Table):
     says = tables.Column(verbose_name=_("Event or flight"), attrs={"td": {"class": "lead"}})
     start = tables.Column(accessor="event__starts_at", verbose_name=_("Start in the programme"), empty_values=())
     block = tables.Column(verbose_name=_("Block"), empty_values=())
+    further = tables.Column(verbose_name=_("Trials after the cut"), empty_values=())
 
     class Meta:
         orderable = False
         attrs = {"class": "stack narrow"}
 
     def __init__(self, *args, form, **kwargs):
-        super().__init__(*args, **kwargs)
+        several = any(line.of_several for line in form.lines)
+        super().__init__(*args, exclude=() if several else ("further",), **kwargs)
         self.form = form
 
     def render_start(self, record: PartLine) -> str:
@@ -106,3 +110,7 @@ class PartsTable(tables.Table):
             return _("in “%(session)s”") % {"session": record.elsewhere}
         field = self.form[f"block_{record.key}"]
         return format_html("{}{}", field.errors, field)
+
+    def render_further(self, record: PartLine) -> object:
+        name = f"further_{record.key}"
+        return self.form[name] if name in self.form.fields else ""

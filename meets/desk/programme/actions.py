@@ -1,12 +1,12 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import datetime, time
+from datetime import time
 from itertools import product
-from zoneinfo import ZoneInfo
 
 from django.db import transaction
 from django.db.models import Max
 
+from meets.desk.clock import on_the_day
 from meets.desk.programme.reads import NewEvent
 from meets.models import Event, Meet
 
@@ -65,11 +65,6 @@ def set_times(*, meet: Meet, times: Mapping[int, tuple[time | None, time | None]
     for position, event in enumerate(events, 1):
         event.position = position
     Event.objects.bulk_update(events, ["report_at", "starts_at", "position"])
-
-
-def on_the_day(meet: Meet, clock: time | None) -> datetime | None:
-    """A time on the day of the meet, on the clock of its zone."""
-    return clock and datetime.combine(meet.date, clock, tzinfo=ZoneInfo(meet.time_zone))
 
 
 @transaction.atomic

@@ -111,3 +111,13 @@ class EventForm(forms.ModelForm):
             for name in ("discipline", "category", "age_group"):
                 self.fields[name].disabled = True
                 self.fields[name].help_text = _("Fixed: athletes are entered.")
+
+    def clean(self) -> dict[str, object]:
+        cleaned = super().clean()
+        others = self.instance.meet.events.exclude(pk=self.instance.pk)
+        if others.filter(name=cleaned.get("name")).exists():
+            self.add_error("name", _("Another event of this meet has this name."))
+        kind = {name: cleaned.get(name) for name in ("discipline", "category", "age_group")}
+        if others.filter(**kind).exists():
+            self.add_error(None, _("The meet has an event of this jump, category and age group already."))
+        return cleaned

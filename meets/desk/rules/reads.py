@@ -23,7 +23,7 @@ GROUPS = (
     (
         lazy("Flights and order"),
         (
-            "first_order", "flight_size", "spread_schools", "reorder_before", "order_after_cut", "call",
+            "first_order", "flight_size", "spread_schools", "a_before_b", "reorder_before", "order_after_cut", "call",
             "open_pit_minutes", "consecutive_trials", "excused_minutes", "absent_without_leave",
         ),
     ),
@@ -140,7 +140,7 @@ def _worded(problem: NotARuleSet) -> str:
     value = problem.value
     if isinstance(value, bool | int | tuple):
         value = rulesets.to_written(problem.where, value)
-    return _("“%(value)s” cannot be: expected is %(expected)s.") % {"value": value, "expected": problem.expected}
+    return _("“%(value)s” cannot be; expected: %(expected)s.") % {"value": value, "expected": problem.expected}
 
 
 def _values(changes: Mapping[str, str]) -> dict[str, object]:

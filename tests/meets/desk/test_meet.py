@@ -1,0 +1,134 @@
+from datetime import UTC, date, datetime
+
+import pytest
+
+from meets.desk.meet.actions import free_slug
+from meets.desk.meet.reads import format_sentence, still_to_set_up
+from meets.models import Meet
+from scoring.rulesets import RULE_SETS
+from tests.factories import START, EntryFactory, EventFactory, LogRowFactory, MeetFactory, PitSessionFactory
+
+NEW = {
+    "name": "Autumn jumps at Quarrendon",
+    "date": "2027-09-18",
+    "venue": "Lower field",
+    "time_zone": "Europe/London",
+    "deadline": "2027-09-11T18:00",
+    "unit": "cm",
+    "rule_set": "international",
+    "age_scheme": "uk-2026",
+    "age_date": "",
+    "paper": "A4",
+    "schools_in_match": "",
+}
+
+
+def test_a_new_meet_gets_a_short_name_from_its_name(desk_client):
+    answer = desk_client.post("/desk/new/", NEW)
+    meet = Meet.objects.get()
+    assert (answer.status_code, answer["Location"]) == (302, "/desk/autumn-jumps-at-quarrendon/programme/")
+    assert (meet.slug, meet.date, meet.rule_set) == ("autumn-jumps-at-quarrendon", date(2027, 9, 18), "international")
+
+
+@pytest.mark.parametrize(
+    ("zone", "utc"),
+    [("Europe/London", (17, 0)), ("Pacific/Auckland", (6, 0)), ("America/New_York", (22, 0))],
+)
+def test_the_deadline_is_on_the_clock_of_the_meets_own_zone(desk_client, zone, utc):
+    desk_client.post("/desk/new/", {**NEW, "time_zone": zone})
+    assert Meet.objects.get().entry_deadline == datetime(2027, 9, 11, *utc, tzinfo=UTC)
+
+
+def test_what_is_wrong_with_a_new_meet_stands_at_its_fields(desk_client):
+    answer = desk_client.post("/desk/new/", {**NEW, "name": "", "rule_set": "village", "date": "31/02/2027"})
+    assert answer.status_code == 422
+    assert sorted(answer.context["form"].errors) == ["date", "name", "rule_set"]
+    assert Meet.objects.count() == 0
+
+
+@pytest.mark.parametrize(
+    ("name", "slug"),
+    [
+        ("Spring jumps", "spring-jumps-2"),
+        ("New", "new-2"),
+        ("Sign in", "sign-in-2"),
+        ("跳", "meet"),
+        ("x" * 90, "x" * 40),
+    ],
+)
+def test_no_two_meets_and_no_page_of_the_desk_share_a_short_name(meet, name, slug):
+    assert free_slug(name=name) == slug
+
+
+def test_another_date_takes_the_times_of_the_programme_along(desk_client, meet):
+    event = EventFactory(meet=meet, starts_at=START)
+    session = PitSessionFactory(pit__meet=meet, starts_at=START)
+    changed = {**NEW, "name": meet.name, "date": "2027-12-04", "age_scheme": meet.age_scheme, "deadline": ""}
+    assert desk_client.post("/desk/spring-jumps/settings/change/", changed).status_code == 302
+    event.refresh_from_db()
+    session.refresh_from_db()
+    # 10:00 UTC is 11:00 on the clock in June, and 11:00 on the clock is 11:00 UTC in December.
+    assert event.starts_at == session.starts_at == datetime(2027, 12, 4, 11, 0, tzinfo=UTC)
+
+
+def test_unit_and_rule_set_are_fixed_once_somebody_has_jumped(desk_client, meet):
+    LogRowFactory(event=EventFactory(meet=meet, age_group="U15"), kind="jumped", values={})
+    changed = {**NEW, "unit": "quarter-inch", "rule_set": "four", "age_scheme": meet.age_scheme}
+    assert desk_client.post("/desk/spring-jumps/settings/change/", changed).status_code == 302
+    meet.refresh_from_db()
+    assert (meet.unit, meet.rule_set, meet.name) == ("cm", "international", NEW["name"])
+
+
+def test_the_unit_is_fixed_by_a_seed_mark(desk_client, meet):
+    EntryFactory(event=EventFactory(meet=meet, age_group="U15", discipline="LJ"), seed_mark=430)
+    changed = {**NEW, "unit": "quarter-inch", "rule_set": "four", "age_scheme": meet.age_scheme}
+    desk_client.post("/desk/spring-jumps/settings/change/", changed)
+    meet.refresh_from_db()
+    assert (meet.unit, meet.rule_set) == ("cm", "four")
+
+
+def test_an_age_scheme_without_a_group_of_the_meet_is_refused_by_name(desk_client, meet):
+    EventFactory(meet=meet, age_group="U15", name="U15 girls long jump")
+    answer = desk_client.post("/desk/spring-jumps/settings/change/", {**NEW, "age_scheme": "us-grades"})
+    assert answer.status_code == 422
+    assert answer.context["form"].errors["age_scheme"] == [
+        "These events have an age group that is not among these: U15 girls long jump. Remove them first."
+    ]
+
+
+@pytest.mark.parametrize(
+    ("name", "says"),
+    [
+        ("international", "3 trials each, then the best 8 take 3 more. With 8 starters or fewer nobody is cut."),
+        (
+            "two-cuts",
+            "3 trials each, then the best 8 take 2 more, then the best 4 take 1 more. "
+            "With 8 starters or fewer nobody is cut.",
+        ),
+        ("young-two", "2 trials each."),
+        ("open-pit", "3 trials each, whenever an athlete likes; no order, no clock."),
+    ],
+)
+def test_a_rule_set_is_chosen_by_its_sentence(name, says):
+    assert format_sentence(RULE_SETS[name]) == says
+
+
+def test_what_is_missing_is_listed_until_it_is_done(meet):
+    assert [step.done for step in still_to_set_up(meet)] == [False, False, False, False]
+    EventFactory(meet=meet)
+    assert [step.done for step in still_to_set_up(meet)] == [True, False, False, False]
+    PitSessionFactory(pit__meet=meet)
+    assert [step.done for step in still_to_set_up(meet)] == [True, True, False, False]
+
+
+def test_an_empty_list_of_meets_says_what_to_do(desk_client):
+    assert "No meet yet" in desk_client.get("/desk/").content.decode()
+
+
+@pytest.mark.parametrize("rows", [1, 3])
+def test_the_list_of_meets_asks_no_more_for_more_meets(desk_client, django_assert_num_queries, rows):
+    for _n in range(rows):
+        EntryFactory(event__meet=MeetFactory())
+    with django_assert_num_queries(4):
+        answer = desk_client.get("/desk/")
+    assert len(answer.context["table"].rows) == rows
