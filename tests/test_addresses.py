@@ -8,16 +8,15 @@ import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from itertools import product
-from pathlib import Path
 
 import pytest
-from django.conf import settings
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import connection
 from django.test import Client
 from django.urls import URLPattern, get_resolver, reverse
 
 from meets.desk.decide.views import DECISIONS
+from meets.desk.help_views import TEMPLATES as HELP_PAGES
 from meets.models import Event, LogRow
 from meets.sheets.printing import KINDS
 from scoring.facts import CutTaken, Jumped
@@ -100,7 +99,7 @@ NOT_THERE = (302, 404, 405)
 EVERY = {
     "kind": list(KINDS),
     "decision": list(DECISIONS),
-    "name": sorted(page.stem for page in Path(settings.BASE_DIR, "templates/help").glob("[!_]*.html")),
+    "name": list(HELP_PAGES),
 }
 RULES = rule_set("international").with_changes({"cuts": ((3, 2),)})
 STAGES = ("nothing recorded", "in round 1", "cut due", "finished")

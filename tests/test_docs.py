@@ -11,9 +11,13 @@ from pathlib import Path
 
 import pytest
 from django.core.management import get_commands, load_command_class
+from django.urls import reverse
+from django.utils.html import escape
 
 import scoring
+from meets.desk.rules.reads import UNCHANGED, source_in_words
 from scoring.rulesets import RULE_SETS, rules
+from tests.factories import MeetFactory
 
 ROOT = Path(__file__).resolve().parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -98,10 +102,16 @@ def test_every_rule_has_its_sentence_its_unit_and_its_source():
     assert lacking == []
 
 
-def test_every_rule_and_rule_set_is_on_the_help_page(client):
-    page = client.get("/help/rules/").content.decode()
-    assert [rule.name for rule in rules() if f'id="{rule.name}"' not in page] == []
-    assert [rule_set.title for rule_set in RULE_SETS.values() if rule_set.title not in page] == []
+def test_every_rule_is_explained_where_it_can_be_changed(desk_client):
+    page = desk_client.get(reverse("desk:rules", args=[MeetFactory().slug])).text
+    shown = [rule for rule in rules() if rule.name not in UNCHANGED]
+    assert [rule.name for rule in shown if escape(rule.says) not in page] == []
+    assert [rule.name for rule in shown if escape(source_in_words(rule.source)) not in page] == []
+
+
+def test_every_rule_set_can_be_chosen(desk_client):
+    page = desk_client.get(reverse("desk:new_meet")).text
+    assert [rule_set.title for rule_set in RULE_SETS.values() if escape(rule_set.title) not in page] == []
 
 
 PUBLIC = [

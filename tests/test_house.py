@@ -267,7 +267,8 @@ def test_templates_and_scripts_fetch_nothing_from_elsewhere():
 
 
 NOT_TEXT = re.compile(
-    r"\{%\s*blocktrans(?:late)?\b.*?%\}.*?\{%\s*endblocktrans(?:late)?\s*%\}|\{%\s*comment.*?endcomment\s*%\}"
+    r"\{%\s*block mood\s*%\}.*?\{%\s*endblock\b.*?%\}|\{%\s*comment.*?endcomment\s*%\}"
+    r"|\{%\s*blocktrans(?:late)?\b.*?%\}.*?\{%\s*endblocktrans(?:late)?\s*%\}"
     r"|\{#.*?#\}|\{%.*?%\}|\{\{.*?\}\}|<!--.*?-->|<script.*?</script>|<style.*?</style>",
     re.DOTALL,
 )
