@@ -124,8 +124,9 @@ class Finder:
         return None, (Reason(Weight.REFUSAL, says % {"text": text, "names": ", ".join(names)}, column),)
 
     def _nearest(self, text: str, said: EventName) -> list[str]:
-        """Events that agree in two of the three parts, in the order of the programme, then those spelt alike."""
-        agreeing = [event.name for event in self._known.events.values() if _agreement(said, event.parts) >= 2]
+        """Events that agree in most of the three parts, in the order of the programme, then those spelt alike."""
+        events = sorted(self._known.events.values(), key=lambda event: -_agreement(said, event.parts))
+        agreeing = [event.name for event in events if _agreement(said, event.parts) >= 2]
         by_spelling = {event.name.casefold(): event.name for event in self._known.events.values()}
         alike = difflib.get_close_matches(text.casefold(), by_spelling, 3, 0.6)
         return list(dict.fromkeys([*agreeing, *(by_spelling[name] for name in alike)]))[:3]

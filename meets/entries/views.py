@@ -2,7 +2,7 @@
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.http import content_disposition_header
@@ -38,7 +38,7 @@ def entries(request: HttpRequest, meet: Meet) -> HttpResponse:
 @in_meet
 @require_http_methods(["GET", "POST"])
 def new(request: HttpRequest, meet: Meet) -> HttpResponse:
-    form = NewEntryForm(request.POST or None, meet=meet)
+    form = NewEntryForm(posted(request), meet=meet)
     asked = False
     if form.is_valid():
         added = actions.add_entry(
@@ -65,7 +65,7 @@ def new(request: HttpRequest, meet: Meet) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def entry(request: HttpRequest, meet: Meet, entry_id: int) -> HttpResponse:
     found = entry_or_404(meet, entry_id)
-    form = EntryForm(request.POST or None, instance=found)
+    form = EntryForm(posted(request), instance=found)
     if form.is_valid():
         changes, of_athlete = form.changes()
         try:
@@ -125,7 +125,7 @@ def bibs(request: HttpRequest, meet: Meet) -> HttpResponse:
 @in_meet
 @require_http_methods(["GET", "POST"])
 def upload(request: HttpRequest, meet: Meet) -> HttpResponse:
-    form = UploadForm(request.POST or None, request.FILES or None)
+    form = UploadForm(posted(request), request.FILES or None)
     if form.is_valid():
         file = form.cleaned_data["file"]
         name, data, now = uploads.tidy_file_name(file.name), file.read(LARGEST_BYTES + 1), timezone.now()
@@ -284,6 +284,11 @@ def stored(request: HttpRequest, meet: Meet, token: str) -> HttpResponse:
         "desk/entries_stored.html",
         {"meet": meet, "token": token, "kept": kept, "summary": reads.summary_of(meet)},
     )
+
+
+def posted(request: HttpRequest) -> QueryDict | None:
+    """What was sent, also when it was nothing."""
+    return request.POST if request.method == "POST" else None
 
 
 def gone(request: HttpRequest, meet: Meet) -> HttpResponse:
