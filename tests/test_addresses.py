@@ -13,11 +13,13 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 from django.urls import URLPattern, get_resolver, reverse
 
 from meets.desk.decide.views import DECISIONS
 from meets.desk.help_views import TEMPLATES as HELP_PAGES
-from meets.models import Event, LogRow
+from meets.models import Event, LogRow, Penalty
+from meets.running import reads
 from meets.sheets.printing import KINDS
 from scoring.facts import CutTaken, Jumped
 from scoring.rulesets import rule_set
@@ -28,6 +30,7 @@ from tests.factories import (
     EventFactory,
     LogRowFactory,
     MeetFactory,
+    PenaltyFactory,
     PitFactory,
     PitSessionFactory,
     SchoolFactory,
@@ -145,30 +148,36 @@ def rows_at(stage: str, rows):
     return rows[: dict(zip(STAGES, (0, second, cut, len(rows)), strict=True))[stage]]
 
 
-@pytest.fixture
-def parts(request, db):
-    """A meet with one of everything, and what to put into the parts of an address."""
+def a_meet(*, events: int = 1, entries: int = 3, stage: str = "finished") -> dict[str, object]:
+    """A meet with one or more of everything, and what to put into the parts of an address."""
     meet = MeetFactory()
-    event = EventFactory(meet=meet, age_group="U15", category="girls", discipline="LJ", rule_changes={"cuts": "3:2"})
-    entries = EntryFactory.create_batch(3, event=event)
-    session = PitSessionFactory(pit=PitFactory(meet=meet))
-    SessionPartFactory(event=event, session=session)
-    keys = [str(entry.pk) for entry in entries]
-    log = played([StartLine(key, key) for key in keys], (keys,), RULES)
-    rows = rows_at(getattr(request, "param", "finished"), log)
-    LogRow.objects.bulk_create(LogRowFactory.build(event=event, rev=row.rev, fact=row.fact) for row in rows)
+    for _ in range(events):
+        event = EventFactory(meet=meet, rule_changes={"cuts": "3:2"})
+        entered = EntryFactory.create_batch(entries, event=event)
+        session = PitSessionFactory(pit=PitFactory(meet=meet))
+        SessionPartFactory(event=event, session=session)
+        PenaltyFactory(meet=meet, school=entered[0].athlete.school)
+        keys = [str(entry.pk) for entry in entered]
+        rows = rows_at(stage, played([StartLine(key, key) for key in keys], (keys,), RULES))
+        LogRow.objects.bulk_create(LogRowFactory.build(event=event, rev=row.rev, fact=row.fact) for row in rows)
     return {
         "meet": meet.slug,
         "event_id": event.pk,
-        "entry_id": entries[0].pk,
-        "entry": entries[0].pk,
+        "entry_id": entered[0].pk,
+        "entry": entered[0].pk,
         "round": 1,
         "replacement": 0,
-        "school_id": entries[0].athlete.school.pk,
+        "school_id": entered[0].athlete.school.pk,
         "pit_id": session.pit.pk,
         "session_id": session.pk,
+        "penalty_id": Penalty.objects.filter(meet=meet).latest("pk").pk,
         "token": "no-file-is-kept-under-it",
     }
+
+
+@pytest.fixture
+def parts(request, db):
+    return a_meet(stage=getattr(request, "param", "finished"))
 
 
 @pytest.fixture
@@ -253,3 +262,19 @@ def test_nothing_of_one_meet_is_found_under_another(name, method, parts, desk_cl
     with nothing_is_written():
         response = getattr(desk_client, method)(address(name, FIRST, other))
     assert response.status_code in NOT_THERE
+
+
+@pytest.mark.parametrize("stage", STAGES)
+@pytest.mark.parametrize("name", [name for name, kind in ADDRESSES.items() if kind in (PAGE, FILE) and name in PARTS])
+def test_the_number_of_queries_does_not_grow_with_what_is_there(name, stage, desk_client):
+    if "token" in PARTS[name]:
+        pytest.skip("asks nothing for each entry: its number of queries is tested with the files")
+    counted = []
+    for events, entries in ((2, 3), (4, 7)):
+        address_there = address(name, FIRST, a_meet(events=events, entries=entries, stage=stage))
+        reads._states.clear()
+        with CaptureQueriesContext(connection) as queries:
+            desk_client.get(address_there)
+        counted.append([query["sql"] for query in queries])
+    small, large = counted
+    assert len(small) == len(large), "\n".join(large)
