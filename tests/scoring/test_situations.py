@@ -228,6 +228,12 @@ def test_11_red_then_white_but_the_sand_is_raked_a_replacement_trial_before_any_
     assert (taken.entry("1").best, called(taken)[:2]) == (520, [("3", 1), ("1", 2)])
 
 
+def test_11_a_replacement_comes_before_those_drawn_earlier_too():
+    """3 jumped early, out of order; flight 2 is at another pit."""
+    assert after("drawn 1,2,3\n3: x\nreplaced 3 1", "1 2 3").turns[0].turn == Turn("3", 1, 1)
+    assert after("drawn 1,2/3\n3: x\nreplaced 3 1", "1 2 3").turns[0].turn == Turn("3", 1, 1)
+
+
 AWAY = "drawn 1,2,3\n1: 5.00\nleft 2 pit_2 14:20"
 
 

@@ -7,12 +7,24 @@ from pathlib import Path
 
 import pytest
 from django.core.management import call_command
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from meets.management.series_file import MOST_BYTES, MOST_LINES
 
 ROOT = Path(__file__).resolve().parents[3]
 SMALL = "code,t1,t2,w1,w2,best,note\nA,7.98,8.08,+2.0,+2.3,8.08,\nB,8.08,7.84,,,8.08,w1\nC,x,,,,,NM\n"
 BROKEN = "column 1: 'a cell' cannot be settled; expected quotes in pairs and at most 131072 characters"
+
+
+def outcome(name: str, *options: str) -> tuple[int, str, str]:
+    out, err = io.StringIO(), io.StringIO()
+    try:
+        call_command("settle", name, *options, stdout=out, stderr=err)
+        code = 0
+    except SystemExit as left:
+        code = left.code
+    return code, out.getvalue(), err.getvalue()
 
 
 @pytest.fixture
@@ -25,13 +37,8 @@ def settled(tmp_path, capsys):
         return command(str(path), *options)
 
     def command(name: str, *options: str):
-        out, err = io.StringIO(), io.StringIO()
-        try:
-            call_command("settle", name, *options, stdout=out, stderr=err)
-            code = 0
-        except SystemExit as left:
-            code = left.code
-        return code, out.getvalue(), err.getvalue().replace(f"{tmp_path}{os.sep}", "")
+        code, out, err = outcome(name, *options)
+        return code, out, err.replace(f"{tmp_path}{os.sep}", "")
 
     run.command = command
     return run
@@ -252,6 +259,47 @@ def test_what_looks_wrong_is_a_warning(settled):
 def test_a_formula_for_a_code_stays_itself_in_json_and_is_escaped_in_csv(settled):
     assert settled("code,t1\n=1+1,5.00\n", "--format", "csv")[1].splitlines()[1] == "1,'=1+1,5.00,,,best"
     assert rows_of(settled("code,t1\n=1+1,5.00\n", "--format", "json")[1])[0]["code"] == "=1+1"
+
+
+SPICE = st.sampled_from(
+    [
+        "code",
+        "t1",
+        "w1",
+        "note",
+        "A",
+        "5.43",
+        "x",
+        "-",
+        "+1.4",
+        "DNS",
+        "w1",
+        ",",
+        ";",
+        "\n",
+        "\r",
+        '"',
+        "#",
+        "\0",
+        "é",
+        "=",
+        " ",
+    ]
+)
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.lists(SPICE).map("".join).map(lambda text: f"code,t1,w1,note\n{text}".encode()) | st.binary())
+def test_whatever_the_bytes_it_is_settled_or_refused_in_one_line(tmp_path_factory, content):
+    path = tmp_path_factory.getbasetemp() / "any.csv"
+    path.write_bytes(content)
+    code, out, err = outcome(str(path), "--format", "json")
+    if code:
+        assert (code, out, err.count("\n")) == (2, "", 1)
+        assert err.startswith(str(path))
+    else:
+        assert all(line.startswith("warning: ") for line in err.splitlines())
+        assert rows_of(out)
 
 
 def run(*arguments: str, stdin: bytes = b"", **environment: str) -> subprocess.CompletedProcess:
