@@ -75,7 +75,6 @@ class EventPage:
     pit: Pit | None
     lines: tuple[SeriesLine, ...]
     called: tuple[Called, ...]
-    later: int
     away: tuple[Called, ...]
     alarms: tuple[ShownAlarm, ...]
     protests: tuple[OpenProtest, ...]
@@ -120,7 +119,6 @@ def event_page(event: Event) -> EventPage:
         pit=pit,
         lines=lines,
         called=tuple(_called(turn, people) for turn in state.callable[:3]),
-        later=max(len(state.callable) - 3, 0),
         away=tuple(_called(turn, people, state) for turn in _first_away(state.away)),
         alarms=tuple(shown_alarm(alarm, people) for alarm in state.alarms if alarm.message not in SHOWN_APART),
         protests=tuple(

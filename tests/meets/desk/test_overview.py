@@ -1,0 +1,45 @@
+import pytest
+
+from meets.desk.meet.overview import overview_of
+from meets.running.reads import state_of
+from tests.factories import EntryFactory, EventFactory, SessionPartFactory
+from tests.meets.desk.conftest import Played
+
+
+def test_the_overview_says_the_same_as_the_event_itself(three):
+    three.draw().jump("5.01+1.0")
+    [line] = overview_of(three.event.meet)
+    state = state_of(three.event)
+    assert (line.stage, line.step.says, line.entered, line.pits) == ("in progress", "Round 1, 1 of 3.", 3, ("Pit 1",))
+    assert (line.alarms, line.begun) == (len(state.alarms), True)
+
+
+def test_events_stand_in_the_order_of_the_programme_with_what_is_next(meet):
+    later = EventFactory(meet=meet, name="later", position=2, discipline="LJ", age_group="U13")
+    EventFactory(meet=meet, name="first", position=1, discipline="TJ", age_group="U13")
+    EntryFactory(event=later)
+    assert [(line.event.name, line.step.says) for line in overview_of(meet)] == [
+        ("first", "Nobody is entered."),
+        ("later", "1 entered, not drawn."),
+    ]
+
+
+@pytest.mark.parametrize("rows", [1, 3])
+def test_the_overview_asks_no_more_for_more_events_and_rows(desk_client, meet, django_assert_num_queries, rows):
+    for _n in range(rows):
+        part = SessionPartFactory(event__meet=meet, event__boards_cm=[200])
+        for bib in range(rows):
+            EntryFactory(event=part.event, bib=str(bib), board_cm=200)
+        Played(part.event).draw().jump(*["4.01+1.0"] * rows)
+    with django_assert_num_queries(11):
+        answer = desk_client.get("/desk/spring-jumps/")
+    assert len(answer.context["table"].rows) == rows
+
+
+def test_a_refresh_gets_the_table_alone(desk_client, three):
+    answer = desk_client.get("/desk/spring-jumps/", headers={"HX-Request": "true"})
+    assert answer.templates[0].name == "desk/_overview.html"
+
+
+def test_a_new_meet_says_what_is_to_be_set_up(desk_client, meet):
+    assert "Before the day" in desk_client.get("/desk/spring-jumps/").content.decode()
