@@ -139,7 +139,7 @@ def _age_reasons(rule: AgeRule, born: date | None, on: date, meet_date: date) ->
         return [AgeReason(AgeKind.NO_BIRTH_DATE, on)]
     if born > on:
         return [AgeReason(AgeKind.NOT_YET_BORN, on)]
-    upper_on = date(meet_date.year, *rule.upper_day) if rule.upper_day else on
+    upper_on = max(born, date(meet_date.year, *rule.upper_day)) if rule.upper_day else on
     if rule.under is not None and age_on(born, upper_on) >= rule.under:
         return [AgeReason(AgeKind.TOO_OLD, upper_on, age_on(born, upper_on), rule.under)]
     if rule.at_least is not None and age_on(born, on) < rule.at_least:

@@ -203,7 +203,10 @@ class Entries:
             turn.turn
             for own in self._found.values()
             for turn in own.turns
-            if turn.trial is not None and turn.counts and turn.trial.mark is not None and turn.trial.wind is None
+            if turn.trial is not None
+            and turn.counts
+            and turn.trial.wind is None
+            and (turn.trial.valid_mark is not None or (turn.held and turn.trial.mark is not None))
         )
 
     def disputes(self) -> tuple[Turn, ...]:

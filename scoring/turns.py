@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from scoring.facts import BoardSet, Jumped, NoGauge, ProtestDecided, ProtestLodged, WindRead
 from scoring.log import Row, Standing, Turn, agree
 from scoring.state import Protest, StartLine, TurnState
-from scoring.trials import Trial
+from scoring.trials import Result, Trial
 from scoring.wind import NWI, Wind
 
 _REPLACED = "replacement trial given"
@@ -97,9 +97,13 @@ class TurnReader:
             self._wind(row, winds),
             fact.reason,
             board_cm,
-            fact.under_protest,
+            fact.under_protest or self._protested_later(fact, turn),
             bool(self._upheld.get(turn)),
         )
+
+    def _protested_later(self, fact: Jumped, turn: Turn) -> bool:
+        """A white flag turned red keeps the distance that was read; a protest then is about that distance."""
+        return fact.result is Result.FAIL and fact.mark is not None and turn in self._upheld
 
     def _wind(self, row: Row, winds: list[Row]) -> Wind | None:
         if winds:

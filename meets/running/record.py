@@ -10,9 +10,9 @@ from django.db.models import Max
 from django.utils.translation import gettext as _
 
 from meets.models import Event, LogRow
-from meets.running.reads import rules_of
+from meets.running.reads import rules_of, state_of
 from meets.running.refusals import Refusal, refuse_what_cannot_be
-from scoring.facts import Fact, kind_of, to_plain
+from scoring.facts import Fact, RuleChanged, kind_of, to_plain
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +57,9 @@ def record(
     if seen_version is not None and seen_version != last:
         raise Overtaken(_("Somebody has recorded in the meantime. Look at the page again, then decide."))
     bibs = {str(pk): bib for pk, bib in event.entries.values_list("pk", "bib")}
-    rules = rules_of(event)
+    # A rule changed earlier in the log counts too: the next change must agree with it.
+    changes_rules = any(isinstance(new.fact, RuleChanged) for new in facts)
+    rules = state_of(event).rules if changes_rules else rules_of(event)
     _refuse_unknown_rows(event_id, facts)
     rows = []
     for rev, new in enumerate(facts, last + 1):

@@ -9,7 +9,7 @@ from meets.models import Event
 from scoring import facts
 from scoring.errors import RuleError
 from scoring.marks import Unit, mark_in_cm, show_mark
-from scoring.rulesets import RuleSet
+from scoring.rulesets import RuleSet, from_written
 from scoring.trials import Result
 
 
@@ -31,8 +31,6 @@ def refuse_what_cannot_be(fact: facts.Fact, event: Event, bibs: Mapping[str, str
     if isinstance(fact, facts.Drawn | facts.CutTaken | facts.OrderCalled | facts.FlightsMerged):
         _refuse_list(fact, bibs)
     if isinstance(fact, facts.RuleChanged):
-        from scoring.rulesets import from_written
-
         try:
             rules.with_changes({fact.field: from_written(fact.field, fact.value)})
         except RuleError as problem:
@@ -47,8 +45,6 @@ def _refuse_trial(trial: facts.Jumped, event: Event, bib: str, rules: RuleSet) -
         raise Refusal(_("A valid trial needs its mark; if it was not measured, write o."))
     if trial.mark is None:
         return
-    if trial.result is Result.FAIL and not trial.under_protest:
-        raise Refusal(_("Bib %(bib)s: a failed trial has no mark, unless it is measured under protest.") % {"bib": bib})
     if trial.result in (Result.PASS, Result.RETIRED, Result.NOT_MEASURED):
         raise Refusal(_("Bib %(bib)s: only a measured trial has a mark.") % {"bib": bib})
     longest = rules.longest_cm(event.discipline == Discipline.TRIPLE_JUMP)

@@ -215,17 +215,21 @@ def correct_trial(
     now: datetime,
     reason: str,
 ) -> Recorded:
-    """Replace what stands for a turn, both records of a disagreement included. `wind` None leaves the wind."""
+    """Replace what stands for a turn, both records of a disagreement included. `wind` None leaves the wind.
+
+    When the judge reconsiders a flag, the distance already read is kept beside the failure and does not count.
+    """
     event = Event.objects.select_related("meet").get(pk=event_id)
     _, found = _standing_turn(event_id, turn)
     values = read_trial(
         TypedTrial(turn, trial, wind or "", fail_reason, board_cm, under_protest), Unit(event.meet.unit)
     )
     kept_board = board_cm if board_cm is not None else found.trial.board_cm
+    kept_mark = found.trial.mark if values.result is Result.FAIL and values.mark is None else values.mark
     rows = [
         NewRow(
             Jumped(
-                turn.entry, turn.round, values.result, values.mark, turn.replacement, values.reason, kept_board,
+                turn.entry, turn.round, values.result, kept_mark, turn.replacement, values.reason, kept_board,
                 under_protest,
             ),
             reason,

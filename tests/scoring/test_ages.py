@@ -290,3 +290,9 @@ def test_an_athlete_belongs_to_at_most_one_group_and_may_always_ask_for_an_older
     clean = [not too_old_or_young(born, group, on, meet_date=meet_date) for group in found.groups]
     assert sum(clean) <= 1
     assert born > on or refused == sorted(refused, reverse=True)
+
+
+def test_born_after_the_upper_day_is_only_too_young():
+    group = SCHEMES["uk-2026"].group("U20")
+    reasons = too_old_or_young(date(2010, 1, 1), group, date(2010, 8, 31), meet_date=date(2009, 9, 1))
+    assert [reason.kind for reason in reasons] == [AgeKind.YOUNGER_THAN_GROUP]

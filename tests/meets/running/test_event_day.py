@@ -147,3 +147,24 @@ def test_schools_rotate_over_the_events_of_a_meet():
         actions.draw(event_id=event.pk, method="school-rotation", **DESK_BY)
     starts = [[entry.line.school for entry in state_of(event).entries] for event in (first, second)]
     assert starts[1] == starts[0][1:] + starts[0][:1]
+
+
+def test_a_judge_who_reconsiders_keeps_the_distance_and_a_protest_may_bring_it_back(event):
+    actions.draw(event_id=event.pk, seed=7, **DESK_BY)
+    turn = state_of(event).callable[0].turn
+    actions.record_trial(event_id=event.pk, turn=turn, trial="5.10", wind="+0.1", answered=True, **PIT_BY)
+    actions.correct_trial(
+        event_id=event.pk, turn=turn, trial="x", fail_reason="line", reason="judge reconsidered", **PIT_BY
+    )
+    trial = state_of(event).entry(turn.entry).by_round[1]
+    assert (trial.result, trial.mark, trial.valid_mark) == ("x", 510, None)
+    actions.lodge_protest(event_id=event.pk, name="p1", turn=turn, who="coach", reason="line not broken", **PIT_BY)
+    assert state_of(event).entry(turn.entry).turns[0].held
+    actions.decide_protest(event_id=event.pk, name="p1", upheld=True, reason="no mark on the line", **DESK_BY)
+    assert state_of(event).entry(turn.entry).best == 510
+
+
+def test_a_rule_change_must_agree_with_the_one_before(event):
+    actions.change_rule(event_id=event.pk, field="cuts", value="4:8", reason="agreed", **DESK_BY)
+    with pytest.raises(actions.Refusal, match="cuts"):
+        actions.change_rule(event_id=event.pk, field="rounds", value="4", reason="rain", **DESK_BY)
