@@ -1,2 +1,23 @@
+from django.urls import path
+
+from meets.pit.decisions import views as decisions
+from meets.pit.people import views as people
+from meets.pit.screen import views as screen
+from meets.pit.turn import views as turn
+
 app_name = "pit"
-urlpatterns = []
+urlpatterns = [
+    path("", screen.sessions, name="sessions"),
+    path("writing/", screen.writer, name="writer"),
+    # pit/<session>/
+    path("<int:session_id>/", screen.session, name="session"),
+    path("<int:session_id>/record/", screen.record, name="record"),
+    path("<int:session_id>/everybody/", people.everybody, name="everybody"),
+    path("<int:session_id>/athlete/<int:entry>/", people.athlete, name="athlete"),
+    path("<int:session_id>/trial/<int:entry>/<int:round>/<int:replacement>/", turn.turn, name="trial"),
+    path("<int:session_id>/ready/", decisions.ready, name="ready"),
+    path("<int:session_id>/stop/", decisions.stop, name="stop"),
+    path("<int:session_id>/winds/", decisions.winds, name="winds"),
+    path("<int:session_id>/decide/<int:event_id>/", decisions.decide, name="decide"),
+    path("<int:session_id>/places/", decisions.places, name="places"),
+]

@@ -1,0 +1,80 @@
+"""Decisions that hold for a whole session: every event of it, or none."""
+
+from collections.abc import Mapping
+from datetime import datetime
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from meets.models import Event, PitSession
+from meets.running import actions
+from meets.running.actions import PIT, NewRow, Refusal, record
+from meets.running.reads import rules_of, state_of
+from scoring.boards import board_measures_up
+from scoring.facts import BoardChecked, ReadinessSigned
+from scoring.log import Turn
+from scoring.state import Stage
+
+_OVER = (Stage.FINISHED, Stage.ABANDONED, Stage.CLOSED)
+
+
+def _events(session: PitSession) -> list[Event]:
+    """Events of the session that are not over."""
+    found = Event.objects.filter(session_parts__session=session).distinct().select_related("meet").order_by("pk")
+    return [event for event in found if state_of(event).stage not in _OVER]
+
+
+def boards_off(session: PitSession, measured: Mapping[int, int]) -> list[str]:
+    """A sentence for every board (cm) whose measured distance is not its own."""
+    events = _events(session)
+    tolerance = min((rules_of(event).board_tolerance_cm for event in events), default=0)
+    says = _("The board at %(board)s m was measured as %(measured)s m. Is the tape hooked right? Measure again.")
+    return [
+        says % {"board": f"{board / 100:.2f}", "measured": f"{found / 100:.2f}"}
+        for board, found in measured.items()
+        if not board_measures_up(board, found, tolerance)
+    ]
+
+
+@transaction.atomic
+def sign_ready(
+    *, session: PitSession, measured: Mapping[int, int], sign: bool, by: str, recorder: str, now: datetime
+) -> None:
+    """Boards as measured and, with `sign`, sand, runway and rakes in order, for every event of the session."""
+    facts = [NewRow(BoardChecked(board, found)) for board, found in measured.items()]
+    if sign:
+        facts.insert(0, NewRow(ReadinessSigned()))
+    if not facts:
+        raise Refusal(_("Type the measured distances, or sign that everything is ready."))
+    for event in _events(session):
+        record(event_id=event.pk, facts=facts, by=by, recorder=recorder, now=now)
+
+
+@transaction.atomic
+def stop(*, session: PitSession, by: str, now: datetime, reason: str) -> None:
+    """Anybody at the pit may stop it; nobody jumps until it goes on."""
+    for event in _events(session):
+        if state_of(event).stage is not Stage.SUSPENDED:
+            actions.suspend(event_id=event.pk, by=by, recorder=PIT, now=now, reason=reason, safety=True)
+
+
+@transaction.atomic
+def go_on(*, session: PitSession, by: str, now: datetime) -> None:
+    for event in _events(session):
+        if state_of(event).stage is Stage.SUSPENDED:
+            actions.resume(event_id=event.pk, by=by, recorder=PIT, now=now)
+
+
+@transaction.atomic
+def no_gauge(*, session: PitSession, by: str, now: datetime, reason: str, again: bool) -> None:
+    for event in _events(session):
+        if state_of(event).no_gauge is again:
+            actions.no_gauge(event_id=event.pk, by=by, recorder=PIT, now=now, reason=reason, again=again)
+
+
+@transaction.atomic
+def fill_winds(*, winds: Mapping[tuple[int, Turn], str], by: str, now: datetime) -> int:
+    """Readings that were owed, all or none; how many."""
+    for (event_id, turn), wind in winds.items():
+        actions.record_wind(event_id=event_id, turn=turn, wind=wind, by=by, recorder=PIT, now=now)
+    return len(winds)

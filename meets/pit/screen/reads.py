@@ -1,0 +1,284 @@
+"""What the recorder's screen shows: who is up, what has been written, what is due. Plain values."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import QuerySet
+from django.utils.translation import gettext as _
+
+from meets.entries.values import show_board
+from meets.models import LogRow, PitSession
+from meets.pit.due import Due, due_of
+from meets.running.reads import Person, QueuedTurn, SessionView, session_view
+from scoring.log import Turn
+from scoring.marks import Unit, show_mark
+from scoring.progress import effective_cuts
+from scoring.state import EntryState, EventState, Stage
+from scoring.trials import Trial, show_trial
+from scoring.wind import show_wind
+
+LAST = 3
+
+
+def sessions() -> QuerySet[PitSession]:
+    return PitSession.objects.select_related("pit__meet")
+
+
+@dataclass(frozen=True, slots=True)
+class SessionLine:
+    """A session on the list of the day."""
+
+    session: PitSession
+    events: tuple[str, ...]
+
+
+def sessions_on(day: date) -> tuple[list[SessionLine], date | None]:
+    """Sessions of the meets of this day; without any, of the nearest day that has some, and that day."""
+    found = sessions().prefetch_related("parts__event").order_by("pit__meet__date", "starts_at", "pit__name", "pk")
+    days = sorted(set(sessions().values_list("pit__meet__date", flat=True)))
+    if not days:
+        return [], None
+    nearest = min(days, key=lambda other: (abs(other - day), other < day))
+    lines = [
+        SessionLine(session, tuple(dict.fromkeys(part.event.name for part in session.parts.all())))
+        for session in found.filter(pit__meet__date=nearest)
+    ]
+    return lines, nearest
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """One trial as it stands in a series or among the last entries."""
+
+    turn: Turn
+    text: str
+    wind: str = ""
+    person: Person | None = None
+    best: bool = False
+    void: bool = False
+    disputed: bool = False
+    under_protest: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Soon:
+    """Who is next, then, or away."""
+
+    person: Person
+    round: int
+    board: str
+    away: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Up:
+    """The turn that is being written, and everything the recorder reads out."""
+
+    event_id: int
+    event: str
+    turn: Turn
+    person: Person
+    round: str
+    flight: str
+    number: int
+    of: int
+    board: str
+    board_cm: int | None
+    triple: bool
+    best: str
+    series: tuple[Written, ...]
+    why: str
+    is_called: bool
+    recorded: bool
+    new_round: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Screen:
+    """A session as its recorder sees it."""
+
+    session: PitSession
+    view: SessionView
+    unit: Unit
+    up: Up | None
+    soon: tuple[Soon, ...]
+    away: tuple[Soon, ...]
+    last: tuple[Written, ...]
+    due: tuple[Due, ...]
+    owed: int
+    alarms: int
+    stopped: tuple[str, ...]
+    not_ready: bool
+    gauge: bool
+    open_pit: bool
+    finished: bool
+
+    @property
+    def several(self) -> bool:
+        """Whether more than one event shares the session."""
+        return len(self.view.states) > 1
+
+
+def screen_of(session: PitSession, chosen: str = "") -> Screen:
+    """The screen; `chosen` names a turn picked by hand (`entry-round-replacement`)."""
+    view = session_view(session)
+    confirmed = _with_cut(view)
+    called = [turn for turn in view.queue if not turn.away]
+    picked = turn_from(chosen)
+    up = None
+    if picked is not None and event_of(view, picked.entry) is not None:
+        up = _up(view, picked, confirmed, is_called=bool(called) and called[0].turn == picked)
+    elif called:
+        up = _up(view, called[0].turn, confirmed, is_called=True)
+    states, unit = view.states.values(), Unit(session.pit.meet.unit)
+    stopped = [state for state in states if state.stage is Stage.SUSPENDED]
+    return Screen(
+        session=session,
+        view=view,
+        unit=unit,
+        up=up,
+        soon=tuple(_soon(view, turn, unit) for turn in called if up is None or turn.turn != up.turn)[:2],
+        away=_first_of_each(_soon(view, turn, unit) for turn in view.queue if turn.away),
+        last=_last(view),
+        due=due_of(view),
+        owed=sum(len(state.owed_winds) for state in states),
+        alarms=sum(len(state.alarms) for state in states),
+        stopped=tuple(dict.fromkeys(state.suspended_reason for state in stopped)),
+        not_ready=any(not state.ready and state.stage in _BEFORE_THE_END for state in states),
+        gauge=not (up is not None and view.states[up.event_id].no_gauge),
+        open_pit=any(state.rules.call == "open pit" for state in states),
+        finished=bool(view.states) and all(state.stage in _AFTER_THE_LAST for state in states),
+    )
+
+
+_AFTER_THE_LAST = (Stage.FINISHED, Stage.ABANDONED, Stage.CLOSED)
+_BEFORE_THE_END = (Stage.DRAWN, Stage.IN_PROGRESS, Stage.SUSPENDED)
+
+
+def turn_from(text: str) -> Turn | None:
+    """A turn as an address carries it: `31-2-0`."""
+    parts = text.split("-")
+    if len(parts) != 3 or not all(part.isdigit() and len(part) < 10 for part in parts):
+        return None
+    return Turn(parts[0], int(parts[1]), int(parts[2]))
+
+
+def turn_name(turn: Turn) -> str:
+    return f"{turn.entry}-{turn.round}-{turn.replacement}"
+
+
+def event_of(view: SessionView, entry: str) -> int | None:
+    """Which event of the session an entry is in."""
+    return next((event_id for event_id, people in view.people.items() if entry in people), None)
+
+
+def _with_cut(view: SessionView) -> dict[int, bool]:
+    """By event: whether a cut was confirmed, where the number of trials is."""
+    rows = LogRow.objects.filter(event__in=view.events, kind="trials_confirmed").order_by("rev")
+    return {event_id: bool(values.get("with_cut")) for event_id, values in rows.values_list("event_id", "values")}
+
+
+def _up(view: SessionView, turn: Turn, confirmed: dict[int, bool], *, is_called: bool) -> Up:
+    event_id = event_of(view, turn.entry)
+    assert event_id is not None
+    event, state, person = view.events[event_id], view.states[event_id], view.people[event_id][turn.entry]
+    entry = state.entry(turn.entry)
+    queued = next((item for item in state.turns if item.turn == turn), None)
+    flight = queued.flight if queued else entry.flight
+    unit = Unit(event.meet.unit)
+    taken, everybody = _count(state, turn.round, flight)
+    board_cm = entry.board_cm or (event.boards_cm[0] if len(event.boards_cm) == 1 else None)
+    return Up(
+        event_id=event_id,
+        event=event.name,
+        turn=turn,
+        person=person,
+        round=_("Round %(round)d of %(of)d")
+        % {"round": turn.round, "of": _last_round(state, turn, confirmed.get(event_id))},
+        flight=_("flight %(flight)d") % {"flight": flight} if flight and len(state.flights) > 1 else "",
+        number=min(taken + 1, everybody),
+        of=everybody,
+        board=show_board(board_cm, unit) if board_cm else "",
+        board_cm=board_cm,
+        triple=event.discipline == "TJ",
+        best="" if entry.best is None else show_mark(entry.best, unit),
+        series=written_series(entry, unit),
+        why=_("replacement trial") if turn.replacement else "",
+        is_called=is_called,
+        recorded=any(item.turn == turn and item.trial is not None for item in entry.turns),
+        new_round=is_called and taken == 0 and turn.round > 1 and not turn.replacement,
+    )
+
+
+def _last_round(state: EventState, turn: Turn, with_cut: bool | None) -> int:
+    """The last round that everybody now jumping knows of: up to the next cut, else the end."""
+    ends = [cut.after_round for cut in state.cuts]
+    if with_cut is False:
+        return state.rounds
+    pending = [after for after in effective_cuts(state.rules, None) if after not in ends and after >= turn.round]
+    return min([*pending, state.rounds])
+
+
+def _count(state: EventState, round: int, flight: int) -> tuple[int, int]:
+    """How many turns of this round and flight are taken, of how many."""
+    left = sum(item.turn.round == round and item.flight == flight and not item.turn.replacement for item in state.turns)
+    taken = sum(
+        any(t.turn.round == round and (t.trial is not None or t.void) and not t.turn.replacement for t in entry.turns)
+        for entry in state.entries
+        if flight in (0, entry.flight)
+    )
+    return taken, taken + left
+
+
+def written_series(entry: EntryState, unit: Unit) -> tuple[Written, ...]:
+    """The trials of an entry in their order, those that were replaced or voided struck out."""
+    best = entry.series.best_trial
+    found = []
+    for turn in entry.turns:
+        found += [written(turn.turn, trial, unit, void=True) for trial, _why in turn.void]
+        if turn.trial is not None:
+            found.append(written(turn.turn, turn.trial, unit, best=turn.trial is best, disputed=turn.disputed))
+    return tuple(found)
+
+
+def written(turn: Turn, trial: Trial, unit: Unit, *, person: Person | None = None, **more: bool) -> Written:
+    protested = show_mark(trial.mark, unit) if trial.under_protest and trial.mark is not None else ""
+    wind = show_wind(trial.wind)
+    if trial.mark is not None and trial.wind is None:
+        wind = _("wind owed")
+    return Written(turn, show_trial(trial, unit), wind, person, under_protest=protested, **more)
+
+
+def _last(view: SessionView) -> tuple[Written, ...]:
+    """The trials written last, the newest first."""
+    rows = LogRow.objects.filter(event__in=view.events, kind="jumped").order_by("-at", "-rev")[: LAST * 3]
+    found: dict[Turn, Written] = {}
+    for event_id, values in rows.values_list("event_id", "values"):
+        turn = Turn(values["entry"], values["round"], values.get("replacement", 0))
+        unit = Unit(view.events[event_id].meet.unit)
+        if turn in found or turn.entry not in view.people[event_id]:
+            continue
+        state = next((t for t in view.states[event_id].entry(turn.entry).turns if t.turn == turn), None)
+        person = view.people[event_id][turn.entry]
+        if state is not None and state.trial is not None:
+            found[turn] = written(turn, state.trial, unit, person=person, disputed=state.disputed)
+        elif state is not None and state.void:
+            found[turn] = written(turn, state.void[-1][0], unit, person=person, void=True)
+        if len(found) == LAST:
+            break
+    return tuple(found.values())
+
+
+def _soon(view: SessionView, turn: QueuedTurn, unit: Unit) -> Soon:
+    """With the board where athletes jump from different ones."""
+    boards = {entry.board_cm for entry in view.states[turn.event_id].entries if entry.board_cm}
+    board = show_board(turn.board_cm, unit) if turn.board_cm and len(boards) > 1 else ""
+    return Soon(turn.person, turn.turn.round, board, turn.away)
+
+
+def _first_of_each(turns: Iterable[Soon]) -> tuple[Soon, ...]:
+    first: dict[str, Soon] = {}
+    for turn in turns:
+        first.setdefault(turn.person.entry, turn)
+    return tuple(first.values())
