@@ -25,10 +25,10 @@ class Decided(forms.Form):
 
 class TrialsForm(Decided):
     with_cut = forms.TypedChoiceField(
-        label=_("After the cut round"), coerce=lambda value: value == "yes", widget=forms.RadioSelect
+        label=_("Is there a cut"), coerce=lambda value: value == "yes", widget=forms.RadioSelect
     )
     rounds = forms.IntegerField(
-        label=_("Trials for those who go on"), min_value=1, widget=forms.NumberInput(attrs={"class": "short"})
+        label=_("Trials each, in all"), min_value=1, widget=forms.NumberInput(attrs={"class": "short"})
     )
     field_order = ("with_cut", "rounds", "reason")
 

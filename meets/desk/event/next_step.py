@@ -26,7 +26,9 @@ class NextStep:
 
 def next_step(state: EventState, bibs: Mapping[str, str], session_id: int | None) -> NextStep:
     """The one thing to do next. `bibs`: of everybody entered; `session_id` where the event is recorded."""
-    record = NextStep("", "pit:session" if session_id else "grid:event", _("Record trials"))
+    record = NextStep("", "pit:session", _("Record trials"))
+    if session_id is None:
+        record = NextStep("", "desk:pits", _("Put it into a session"))
     match state.stage:
         case Stage.NOT_DRAWN:
             return _before_the_draw(len(bibs))

@@ -23,6 +23,7 @@ class MeetForm(forms.ModelForm):
     )
     rule_set = forms.ChoiceField(
         label=_("Rule set"),
+        initial="international",
         widget=forms.RadioSelect,
         choices=lambda: [(c.key, in_words(c)) for c in reads.rule_set_choices()],
         help_text=_("Single rules can be changed afterwards, for the meet or for one event."),

@@ -5,7 +5,6 @@ from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 
 from meets.desk.addresses import address_of
-from meets.desk.addresses import reverse as anywhere
 from meets.desk.meet.overview import EventLine
 from meets.models import Meet
 
@@ -53,7 +52,7 @@ class OverviewTable(tables.Table):
         where = ", ".join(record.pits) or gettext("no session yet")
         if record.session_id is None:
             return where
-        address = anywhere("pit:session", args=[record.session_id])
+        address = reverse("pit:session", args=[record.session_id])
         return format_html('<a href="{}" title="{}">{}</a>', address, gettext("Record trials here"), where)
 
     def render_step(self, record: EventLine) -> str:

@@ -4,7 +4,6 @@ from django.utils import timezone
 from django.utils.html import format_html, format_html_join
 from django.utils.translation import gettext_lazy as _
 
-from meets.desk.addresses import reverse as anywhere
 from meets.desk.fields import boards_shown, metres
 from meets.desk.pits.reads import PartLine
 from meets.models import Pit, PitSession
@@ -75,7 +74,7 @@ class SessionsTable(tables.Table):
         return format_html('<ol class="blocks">{}</ol>', format_html_join("", "<li>{}</li>", lines))
 
     def render_record(self, record: PitSession) -> str:
-        address = anywhere("pit:session", args=[record.pk])
+        address = reverse("pit:session", args=[record.pk])
         return format_html('<a href="{}">{}</a>', address, _("Record trials"))
 
 
@@ -89,7 +88,7 @@ class PartsTable(tables.Table):
     """What a session may take, each with its block to be typed; stands inside the form."""
 
     says = tables.Column(verbose_name=_("Event or flight"), attrs={"td": {"class": "lead"}})
-    start = tables.Column(accessor="event__starts_at", verbose_name=_("Start in the programme"), empty_values=())
+    start = tables.Column(accessor="event__starts_at", verbose_name=_("Start"), empty_values=())
     block = tables.Column(verbose_name=_("Block"), empty_values=())
     further = tables.Column(verbose_name=_("Trials after the cut"), empty_values=())
 

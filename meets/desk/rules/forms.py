@@ -10,13 +10,14 @@ SHOWN = {"yes": _("yes"), "no": _("no"), "-": _("- (pass)"), "x": _("x (failed)"
 class RulesForm(forms.Form):
     """Every rule of a meet or an event as a field; answers with all that is wrong at once."""
 
-    def __init__(self, *args, owner: Meet | Event, **kwargs):
+    def __init__(self, *args, owner: Meet | Event, fixed: bool = False, **kwargs):
         super().__init__(*args, **kwargs)
         self.owner = owner
         self.groups = reads.rule_groups(owner)
         for _title, lines in self.groups:
             for line in lines:
                 self.fields[line.name] = self._field(line)
+                self.fields[line.name].disabled = fixed
 
     @staticmethod
     def _field(line: reads.RuleLine) -> forms.Field:

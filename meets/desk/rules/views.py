@@ -27,7 +27,7 @@ def event_rules(request: HttpRequest, meet: Meet, event_id: int) -> HttpResponse
 
 def _rules(request: HttpRequest, meet: Meet, owner: Meet | Event, then: str) -> HttpResponse:
     fixed = reads.first_trial_taken(owner)
-    form = RulesForm(request.POST if request.method == "POST" and not fixed else None, owner=owner)
+    form = RulesForm(request.POST if request.method == "POST" and not fixed else None, owner=owner, fixed=fixed)
     if form.is_valid():
         actions.set_rules(owner=owner, changes=form.changes)
         messages.success(request, _("The rules of %(name)s are stored.") % {"name": owner})

@@ -11,7 +11,7 @@ from meets.running import actions
 from meets.running.actions import SECOND
 from scoring.log import Turn
 from tests.factories import EntryFactory
-from tests.meets.desk.conftest import desk
+from tests.meets.desk.conftest import Played, desk
 
 MARKS = {"1": "5.10 x 5.02", "2": "5.10 4.98 x", "3": "x x x", "4": "5.12 5.00 4.90"}
 
@@ -211,8 +211,6 @@ def test_labels_in_the_drawing_never_cover_one_another(ten):
 
 
 def test_without_a_pit_there_is_no_drawing(event):
-    from tests.meets.desk.conftest import Played
-
     EntryFactory(event=event, bib="1", board_cm=200)
     played = Played(event).draw().jump("5.01+1.0")
     assert event_page(played.event).drawing is None
@@ -223,10 +221,14 @@ def test_without_a_pit_there_is_no_drawing(event):
 def test_pages_of_an_event_ask_no_more_for_more_athletes(
     desk_client, event, session, django_assert_num_queries, page, queries, rows
 ):
-    from tests.meets.desk.conftest import Played
-
     for n in range(rows):
         EntryFactory(event=event, bib=str(n + 1), board_cm=200)
     Played(event).draw().jump(*["5.01"] * rows)
     with django_assert_num_queries(queries):
         desk_client.get(desk(event, page))
+
+
+def test_without_a_session_the_next_step_is_to_plan_one(desk_client, event):
+    EntryFactory(event=event, bib="1")
+    Played(event).draw()
+    assert desk_client.get(desk(event)).context["step_url"] == "/desk/spring-jumps/pits/"
