@@ -64,4 +64,6 @@ class OverviewTable(tables.Table):
     def render_go(self, record: EventLine) -> str:
         address = address_of(record.step, record.event, self.meet.slug, record.session_id)
         main = " main" if record.step.urgent else ""
-        return format_html('<a class="button small{}" href="{}">{}</a>', main, address, record.step.doing)
+        return format_html(
+            '<a id="go-{}" class="button small{}" href="{}">{}</a>', record.event.pk, main, address, record.step.doing
+        )

@@ -118,3 +118,8 @@ def test_error_pages_are_in_our_look_even_without_a_request(name):
 def test_an_address_that_is_none_has_our_page(desk_client):
     answer = desk_client.get("/desk/no-such-meet/")
     assert (answer.status_code, "There is nothing at this address" in answer.content.decode()) == (404, True)
+
+
+def test_a_part_that_renews_itself_after_signing_out_reloads_the_page(client, three):
+    answer = client.get("/desk/spring-jumps/", headers={"HX-Request": "true"})
+    assert (answer.status_code, answer["HX-Refresh"], answer.content) == (200, "true", b"")
