@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from django.db.models import Max, Prefetch
+from django.utils.translation import gettext as _
 
 from athletes.models import Discipline
 from meets.models import Entry, Event, LogRow, Meet, PitSession, SessionPart
@@ -217,7 +218,7 @@ def session_view(session: PitSession) -> SessionView:
         event_id, turn = int(item.event), item.turn
         entry = states[event_id].entry(turn.turn.entry)
         person = people[event_id][turn.turn.entry]
-        away = (entry.away or "") if turn.away else ""
+        away = (entry.away or _("away")) if turn.away else ""
         queue.append(QueuedTurn(event_id, events[event_id].name, turn.turn, person, turn.board_cm, away, turn.why))
     return SessionView(session, events, states, people, tuple(queue))
 
