@@ -6,7 +6,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
 from meets.desk.decide import athletes, events, trials
-from meets.desk.event.reads import event_page, turn_page
+from meets.desk.decide.reads import turn_page
+from meets.desk.event.reads import event_page
 from meets.desk.in_meet import in_meet
 from meets.models import Event, Meet
 from meets.running.actions import DESK, Refusal

@@ -7,7 +7,8 @@ from django.utils.html import format_html, format_html_join
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
-from meets.desk.event.reads import EventPage, LogLine
+from meets.desk.event.log_reads import LogLine
+from meets.desk.event.reads import EventPage
 from meets.desk.event.series import SeriesLine
 
 FIGURES = {"td": {"class": "figures"}, "th": {"class": "figures"}}

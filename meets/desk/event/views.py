@@ -5,6 +5,7 @@ from django_tables2 import RequestConfig
 
 from meets.desk.addresses import address_of
 from meets.desk.event import reads
+from meets.desk.event.log_reads import log_lines
 from meets.desk.event.tables import LogTable, SeriesTable
 from meets.desk.in_meet import in_meet
 from meets.models import Event, Meet
@@ -32,7 +33,7 @@ def event(request: HttpRequest, meet: Meet, event_id: int) -> HttpResponse:
 @require_GET
 def log(request: HttpRequest, meet: Meet, event_id: int) -> HttpResponse:
     found = _event(meet, event_id)
-    rows = LogTable(reads.log_lines(found), meet_slug=meet.slug, event_id=found.pk)
+    rows = LogTable(log_lines(found), meet_slug=meet.slug, event_id=found.pk)
     table = RequestConfig(request, paginate={"per_page": 200}).configure(rows)
     return render(request, "desk/log.html", {"meet": meet, "event": found, "table": table})
 
@@ -45,7 +46,7 @@ def athlete(request: HttpRequest, meet: Meet, event_id: int, entry: int) -> Http
     line = next((line for line in page.lines if line.entry == str(entry)), None)
     if line is None:
         raise Http404
-    rows = [row for row in reads.log_lines(found) if row.entry == line.entry]
+    rows = [row for row in log_lines(found) if row.entry == line.entry]
     table = LogTable(rows, meet_slug=meet.slug, event_id=found.pk)
     context = {"meet": meet, "event": found, "page": page, "line": line, "table": table}
     return render(request, "desk/athlete.html", context)

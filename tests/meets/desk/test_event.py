@@ -5,7 +5,8 @@ from itertools import pairwise
 import pytest
 
 from meets.desk.event.drawing import LANE, WIDTH
-from meets.desk.event.reads import event_page, log_lines
+from meets.desk.event.log_reads import log_lines
+from meets.desk.event.reads import event_page
 from meets.models import LogRow
 from meets.running import actions
 from meets.running.actions import SECOND
