@@ -50,6 +50,18 @@ class SeriesLine:
     points: str = ""
     is_up: bool = False
 
+    @property
+    def year(self) -> str:
+        return year_words(self.person)
+
+
+def year_words(person: Person) -> str:
+    """The school year, or the year of birth where there is none: year 9, born 2014."""
+    year = person.year_group
+    if not year.isdigit():
+        return year
+    return (_("born %(year)s") if len(year) > 2 else _("year %(year)s")) % {"year": year}
+
 
 def series_lines(
     state: EventState, people: Mapping[str, Person], unit: Unit, points: Mapping[str, str]

@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 
 from athletes.models import PastMark
 from meets.desk.event.log_words import METHODS
+from meets.desk.event.series import year_words
 from meets.models import Entry, Event
 from meets.running.reads import Person, entries_of, is_triple, people_of, rules_of, sand_cm_of, state_of
 from scoring.ages import age_on
@@ -30,6 +31,10 @@ class CheckInLine:
     flight: int
     order: int
     pending: bool
+
+    @property
+    def year(self) -> str:
+        return year_words(self.person)
 
 
 @dataclass(frozen=True)

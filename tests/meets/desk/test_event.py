@@ -194,7 +194,7 @@ def test_an_athlete_of_another_event_is_not_found(desk_client, played):
 def test_the_drawing_is_to_scale_along_the_jump(played):
     drawing = event_page(played.event).drawing
     x = {stroke.mark: stroke.x for stroke in drawing.strokes}
-    per_cm = (drawing.sand_end - drawing.sand_x) / (512 - 200 + 100)
+    per_cm = drawing.sand_width / (512 - 200 + 100)
     assert x["5.12"] == drawing.sand_x + round((512 - 200) * per_cm)
     assert {stroke.bib: stroke.first for stroke in drawing.strokes} == {"1": True, "2": False, "4": False}
     assert (drawing.width, [label for _x, label in drawing.boards]) == (WIDTH, ["2 m"])
@@ -211,10 +211,32 @@ def test_labels_in_the_drawing_never_cover_one_another(ten):
     assert len({y % LANE for y in lanes}) == 1
 
 
-def test_without_a_pit_there_is_no_drawing(event):
+def test_where_nobody_knows_the_board_there_is_sand_only_with_the_metres_of_the_marks(event):
+    event.boards_cm = []
+    event.save()
+    EntryFactory(event=event, bib="1", board_cm=None)
+    drawing = event_page(Played(event).draw().jump("5.01+1.0").event).drawing
+    assert (drawing.boards, drawing.sand_x, [stroke.mark for stroke in drawing.strokes]) == ((), 0, ["5.01"])
+    # From a metre before the mark to a metre behind it.
+    assert drawing.metres == ((round(99 * WIDTH / 200), "5 m"), (round(199 * WIDTH / 200), "6 m"))
+
+
+def test_before_the_first_mark_there_is_no_drawing(three):
+    assert event_page(three.draw().jump("x").event).drawing is None
+
+
+@pytest.mark.parametrize(
+    ("school_year", "born", "words"), [("9", 2013, "year 9"), ("", 2013, "born 2013"), ("Year 10", 2012, "Year 10")]
+)
+def test_a_year_is_said_with_what_it_means(event, school_year, born, words):
+    EntryFactory(event=event, bib="1", athlete__school_year=school_year, athlete__born=f"{born}-03-04")
+    assert [line.year for line in event_page(event).lines] == [words]
+
+
+def test_without_a_pit_the_sand_ends_nowhere(event):
     EntryFactory(event=event, bib="1", board_cm=200)
     played = Played(event).draw().jump("5.01+1.0")
-    assert event_page(played.event).drawing is None
+    assert [label for _x, label in event_page(played.event).drawing.boards] == ["2 m"]
 
 
 @pytest.mark.parametrize("rows", [1, 3])
