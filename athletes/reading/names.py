@@ -45,8 +45,7 @@ def _capitalised(word: str) -> str:
     # One letter after an apostrophe ends a word (Ama's); more begin one (O'Farrell).
     ends = len(parts) > 2 and len(parts[-1]) == 1 and parts[-2] in APOSTROPHES
     parts = [
-        part.lower() if ends and index == len(parts) - 1 else part[:1].upper() + part[1:].lower()
-        for index, part in enumerate(parts)
+        part.lower() if ends and index == len(parts) - 1 else part.capitalize() for index, part in enumerate(parts)
     ]
     return re.sub(r"\bMc([a-z])(?=[a-z])", lambda found: "Mc" + found[1].upper(), "".join(parts))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
@@ -70,13 +71,16 @@ def read_table(name: str, data: bytes, *, looks_right: LooksRight | None = None)
 def _from_workbook(name: str, data: bytes, looks_right: LooksRight | None) -> Table:
     first: tuple[str, Table] | None = None
     titles: list[str] = []
-    for title, records in sheets(name, data):
-        titles.append(title)
-        if first is not None and (looks_right is None or looks_right(first[1].headings)):
-            continue
-        table = _table(name, records, looks_right)
-        if table is not None and (first is None or (looks_right is not None and looks_right(table.headings))):
-            first = title, table
+    with warnings.catch_warnings():
+        # The library warns of styles and validations that it leaves out; nothing of them is read here.
+        warnings.simplefilter("ignore")
+        for title, records in sheets(name, data):
+            titles.append(title)
+            if first is not None and (looks_right is None or looks_right(first[1].headings)):
+                continue
+            table = _table(name, records, looks_right)
+            if table is not None and (first is None or (looks_right is not None and looks_right(table.headings))):
+                first = title, table
     if first is None:
         raise Unreadable(name, _("the workbook is empty. Expected a line of headings and one line for each entry."))
     title, table = first
