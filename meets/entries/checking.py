@@ -170,12 +170,17 @@ class _Checker:
         if person is not None and person.pk is None and person.line == draft.line.number:
             other = self._people.probably(person.school_pk, person.first_name, person.last_name, person.born)
             if other is not None:
-                where = _("line %(line)s") % {"line": other.line} if other.line else _("an athlete stored before")
-                says = _(
-                    "probably the same athlete as %(name)s of %(where)s, whose date of birth is near. "
-                    "Entered as another athlete if you agree."
-                )
-                self._say(draft, Field.BORN, Weight.QUESTION, says % {"name": other.name, "where": where})
+                if other.line:
+                    says = _(
+                        "probably the same athlete as %(name)s of line %(line)s, whose date of birth is near. "
+                        "Entered as another athlete if you agree."
+                    )
+                else:
+                    says = _(
+                        "probably the same athlete as %(name)s, who is known already with a date of birth that is near. "
+                        "Entered as another athlete if you agree."
+                    )
+                self._say(draft, Field.BORN, Weight.QUESTION, says % {"name": other.name, "line": other.line})
         if draft.event is None or draft.born is None:
             return
         # A best that could not be read has been asked about already.

@@ -321,8 +321,8 @@ def test_what_is_stored_counts_like_lines_before(meet, check):
         (
             Verdict.ASKED,
             [
-                "Date of birth: probably the same athlete as Orla Elmsall of an athlete stored before, whose date of "
-                "birth is near. Entered as another athlete if you agree.",
+                "Date of birth: probably the same athlete as Orla Elmsall, who is known already with a date of birth "
+                "that is near. Entered as another athlete if you agree.",
             ],
         ),
         (
