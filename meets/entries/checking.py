@@ -177,8 +177,8 @@ class _Checker:
                     )
                 else:
                     says = _(
-                        "probably the same athlete as %(name)s, who is known already with a date of birth that is near. "
-                        "Entered as another athlete if you agree."
+                        "probably the same athlete as %(name)s, who is known already with a date of birth that is "
+                        "near. Entered as another athlete if you agree."
                     )
                 self._say(draft, Field.BORN, Weight.QUESTION, says % {"name": other.name, "line": other.line})
         if draft.event is None or draft.born is None:

@@ -53,7 +53,7 @@ HEADINGS = {
     Field.BEST_WIND: gettext_lazy("Wind of best"),
     Field.BEST_DATE: gettext_lazy("Date of best"),
     Field.GUEST: gettext_lazy("Guest"),
-    Field.KLASS: gettext_lazy("Class"),
+    Field.KLASS: gettext_lazy("Impairment class"),
     Field.SAY_IT: gettext_lazy("How to say the name"),
 }
 REQUIRED = (Field.FIRST_NAME, Field.LAST_NAME, Field.BORN, Field.SEX, Field.EVENT)
@@ -71,12 +71,12 @@ SPELLINGS = {
     Field.BEST: "best bestmark pb personalbest sb seasonbest seasonsbest seed seedmark mark performance "
     "bestperformance bestdistance distance bestjump entrymark",
     Field.BOARD: "board takeoffboard boarddistance tjboard triplejumpboard boardm takeoff",
-    Field.AGE_GROUP: "agegroup agecategory age agegrp agedivision division",
+    Field.AGE_GROUP: "agegroup agecategory agegrp agedivision division",
     Field.SCHOOL_YEAR: "schoolyear yeargroup year yr grade schoolgrade",
     Field.BEST_WIND: "windofbest wind bestwind pbwind seedwind windspeed",
     Field.BEST_DATE: "dateofbest bestdate pbdate seeddate whenjumped dateofpb",
     Field.GUEST: "guest isguest noncompeting nonscoring",
-    Field.KLASS: "class impairmentclass paraclass sportclass",
+    Field.KLASS: "impairmentclass paraclass sportclass",
     Field.SAY_IT: "howtosaythename pronunciation phonetic sayit saidas howtosay",
 }
 _FIELD_OF = {spelling: field for field, spellings in SPELLINGS.items() for spelling in spellings.split()}

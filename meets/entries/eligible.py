@@ -22,6 +22,9 @@ from scoring.marks import Unit, mark_in_cm, show_mark
 # So many years below a group a birth date is more likely a slip than a gifted child.
 ODD_YEARS = 4
 
+# "9", "Year 9", "Y9"; not a year of the calendar.
+WHOLE_YEAR = re.compile(r"(?<![0-9])[0-9]{1,2}(?![0-9])")
+
 Said = tuple[Weight, str]
 
 
@@ -42,7 +45,7 @@ def age_against(meet: Meet, event: KnownEvent, born: date, on: date, school_year
         said.append((Weight.REFUSAL, says))
     if event.group is None:
         return said
-    year = int(found[0]) if (found := re.search(r"[0-9]{1,2}", school_year)) else None
+    year = int(found[0]) if (found := WHOLE_YEAR.search(school_year)) else None
     reasons = too_old_or_young(born, event.group, on, meet_date=meet.date, school_year=year)
     ages = scheme(meet.age_scheme)
     said.extend(_age_said(reason, event, ages, born, on, meet.date) for reason in reasons)

@@ -103,7 +103,7 @@ class Finder:
         if not text:
             return None, (Reason(Weight.REFUSAL, _("the event is missing."), column),)
         event = self._known.event_by_name.get(folded(text))
-        if event is not None and not age_group:
+        if event is not None:
             return event, ()
         said = parse_event_name(text)
         if age_group and not said.age_group:

@@ -1,6 +1,7 @@
 from django.urls import path
 
 from meets.entries import views
+from meets.entries.file import views as file
 
 app_name = "entries"
 urlpatterns = [
@@ -12,11 +13,11 @@ urlpatterns = [
     path("<int:entry_id>/withdraw/", views.withdraw, name="withdraw"),
     path("<int:entry_id>/restore/", views.restore, name="restore"),
     # desk/<meet>/entries/file/
-    path("file/", views.upload, name="upload"),
-    path("file/<str:token>/", views.check, name="check"),
-    path("file/<str:token>/accept/", views.accept, name="accept"),
-    path("file/<str:token>/schools/", views.schools, name="schools"),
-    path("file/<str:token>/forget/", views.forget, name="forget"),
-    path("file/<str:token>/problems/", views.problems, name="problems"),
-    path("file/<str:token>/stored/", views.stored, name="stored"),
+    path("file/", file.upload, name="upload"),
+    path("file/<str:token>/", file.check, name="check"),
+    path("file/<str:token>/accept/", file.accept, name="accept"),
+    path("file/<str:token>/schools/", file.schools, name="schools"),
+    path("file/<str:token>/forget/", file.forget, name="forget"),
+    path("file/<str:token>/problems/", file.problems, name="problems"),
+    path("file/<str:token>/stored/", file.stored, name="stored"),
 ]

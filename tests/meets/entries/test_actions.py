@@ -6,9 +6,9 @@ import pytest
 from django.db import IntegrityError
 
 from athletes.models import Athlete, School
-from meets.entries.accepting import accept_upload
 from meets.entries.actions import Refused, add_entry, add_schools, import_entries
 from meets.entries.columns import Field
+from meets.entries.file.accepting import accept_upload
 from meets.entries.outcome import NewSchool, Verdict
 from meets.models import Entry, Event
 from tests.factories import MeetFactory

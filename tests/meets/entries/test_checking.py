@@ -219,7 +219,7 @@ def test_missing_columns_refuse_the_file(check):
 def test_everything_else_of_a_line_is_read(check):
     text = file(
         line() + ",+1.4,12/05/2026,yes,T46,Year 9,OR-la",
-        headings=HEADINGS + ",Wind of best,Date of best,Guest,Class,School year,How to say the name",
+        headings=HEADINGS + ",Wind of best,Date of best,Guest,Impairment class,School year,How to say the name",
     )
     wanted = check(text).lines[0].wanted
     assert (
@@ -431,11 +431,15 @@ def test_a_school_year_that_disagrees_is_asked_about(meet, check):
     meet.age_scheme = "uk-2026"
     meet.save()
     Event.objects.filter(meet=meet, name="U15 Girls Long Jump").update(age_group="U14", name="U14 Girls Long Jump")
-    text = file(line(born="07/12/2012", event="U14 Girls Long Jump") + ",Year 9", headings=HEADINGS + ",Year group")
+    headings = HEADINGS + ",Year group"
+    text = file(line(born="07/12/2012", event="U14 Girls Long Jump") + ",Year 9", headings=headings)
     assert outcome(check(text)) == (
         Verdict.ASKED,
         ["Date of birth: the school year and the date of birth do not agree about U14."],
     )
+    for agreeing in ("Year 8", "Y8", "8", "", "2012"):
+        text = file(line(born="07/12/2012", event="U14 Girls Long Jump") + f",{agreeing}", headings=headings)
+        assert outcome(check(text)) == (Verdict.ACCEPTED, [])
 
 
 def test_late_is_said_of_the_file(meet):

@@ -42,6 +42,8 @@ def test_the_ten_headings_of_the_sample():
         ("Year group", Field.SCHOOL_YEAR),
         ("Age Group", Field.AGE_GROUP),
         ("Shoe size", None),
+        ("Age", None),
+        ("Class", None),
         ("", None),
     ],
 )

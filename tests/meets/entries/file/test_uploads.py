@@ -3,7 +3,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from meets.entries import uploads
+from meets.entries.file import uploads
 
 NOW = datetime(2026, 6, 20, 9, 0, tzinfo=UTC)
 
