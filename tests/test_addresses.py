@@ -19,7 +19,7 @@ from django.urls import URLPattern, get_resolver, reverse
 from meets.desk.decide.views import DECISIONS
 from meets.desk.help_views import TEMPLATES as HELP_PAGES
 from meets.models import Event, LogRow, Penalty
-from meets.running import reads
+from meets.running import states
 from meets.sheets.printing import KINDS
 from scoring.facts import CutTaken, Jumped
 from scoring.rulesets import rule_set
@@ -294,7 +294,7 @@ def test_the_number_of_queries_does_not_grow_with_what_is_there(name, desk_clien
     counted = []
     for events, entries in ((2, 3), (4, 7)):
         address_there = address(name, FIRST, a_meet(events=events, entries=entries, stage="cut due"))
-        reads._states.clear()
+        states._states.clear()
         with CaptureQueriesContext(connection) as queries:
             desk_client.get(address_there)
         counted.append([query["sql"] for query in queries])

@@ -1,28 +1,53 @@
 """What pages and sheets read of an event that is run: its rules, its people, its state, a session's call order."""
 
-from collections import OrderedDict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Max, Prefetch
+from django.db.models import Prefetch
 from django.utils.translation import gettext as _
 
 from athletes.models import Discipline
-from meets.models import Entry, Event, LogRow, Meet, PitSession, SessionPart
+from meets.models import Entry, Event, PitSession, SessionPart
+from meets.running.states import (
+    entries_of,
+    meet_rules,
+    rows_of,
+    rules_of,
+    sand_cm_of,
+    start_lines,
+    state_of,
+    states_of,
+    to_row,
+    version_of,
+)
 from scoring.age_schemes import scheme
 from scoring.ages import deciding_date
 from scoring.callorder import SessionPart as PartTurns
 from scoring.callorder import session_turns
-from scoring.event import replay
-from scoring.facts import from_plain
-from scoring.log import Row, Turn
-from scoring.marks import Unit
-from scoring.rulesets import RuleSet, from_written, rule_set
-from scoring.state import EventState, StartLine
+from scoring.log import Turn
+from scoring.state import EventState
 
-_KEPT_STATES = 64
-_states: OrderedDict[tuple, EventState] = OrderedDict()
+__all__ = [
+    "Person",
+    "QueuedTurn",
+    "SessionView",
+    "entries_of",
+    "is_triple",
+    "meet_rules",
+    "people_of",
+    "queue_of",
+    "rows_of",
+    "rules_of",
+    "sand_cm_of",
+    "session_view",
+    "start_lines",
+    "state_of",
+    "states_of",
+    "to_row",
+    "version_of",
+    "year_group",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,84 +82,6 @@ class QueuedTurn:
     board_cm: int | None
     away: str
     why: str
-
-
-def rules_of(event: Event) -> RuleSet:
-    """The meet's rule set with the meet's and then the event's changes."""
-    rules = meet_rules(event.meet)
-    changes = {name: from_written(name, text) for name, text in event.rule_changes.items()}
-    return rules.with_changes(changes) if changes else rules
-
-
-def meet_rules(meet: Meet) -> RuleSet:
-    rules = rule_set(meet.rule_set)
-    changes = {name: from_written(name, text) for name, text in meet.rule_changes.items()}
-    return rules.with_changes(changes) if changes else rules
-
-
-def version_of(event: Event) -> int:
-    """The position of the last row of the event's log; 0 for an empty log."""
-    return LogRow.objects.filter(event=event).aggregate(last=Max("rev"))["last"] or 0
-
-
-def rows_of(event: Event) -> list[Row]:
-    return [to_row(row) for row in LogRow.objects.filter(event=event).order_by("rev")]
-
-
-def to_row(row: LogRow) -> Row:
-    """A stored row as the engine reads it."""
-    return Row(
-        id=str(row.pk),
-        rev=row.rev,
-        fact=from_plain(row.kind, row.values),
-        supersedes=tuple(row.supersedes),
-        recorder=row.recorder,
-        by=row.by,
-        reason=row.reason,
-        at=row.at,
-    )
-
-
-def entries_of(event: Event) -> list[Entry]:
-    """Entries that count as being in the event, by bib; withdrawn before the meet are left out."""
-    return list(event.entries.exclude(status=Entry.Status.WITHDRAWN).select_related("athlete__school").order_by("pk"))
-
-
-def start_lines(entries: Sequence[Entry]) -> tuple[StartLine, ...]:
-    return tuple(
-        StartLine(
-            str(entry.pk),
-            entry.bib or f"#{entry.pk}",
-            entry.athlete.school.code,
-            entry.string,
-            entry.guest,
-            entry.klass,
-            entry.board_cm,
-        )
-        for entry in entries
-    )
-
-
-def state_of(event: Event, entries: Sequence[Entry] | None = None) -> EventState:
-    """The state of an event, derived from its log; kept in memory while nothing has changed."""
-    lines = start_lines(entries_of(event) if entries is None else entries)
-    rules, version, sand_cm = rules_of(event), version_of(event), sand_cm_of(event)
-    unit = Unit(event.meet.unit)
-    key = (event.pk, event.meet.created_at, version, lines, rules, unit, sand_cm)
-    if key in _states:
-        _states.move_to_end(key)
-        return _states[key]
-    state = replay(lines, rows_of(event), rules, unit=unit, sand_cm=sand_cm)
-    _states[key] = state
-    while len(_states) > _KEPT_STATES:
-        _states.popitem(last=False)
-    return state
-
-
-def sand_cm_of(event: Event) -> int | None:
-    """The length of the sand where the event is held; None while no pit is set, or where several differ."""
-    lengths = {part.session.pit.sand_cm for part in event.session_parts.select_related("session__pit")}
-    return lengths.pop() if len(lengths) == 1 else None
 
 
 def people_of(event: Event, entries: Sequence[Entry] | None = None) -> dict[str, Person]:

@@ -4,14 +4,17 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from athletes.models import School
-from meets.models import Event, Meet
-from meets.running.reads import Person, entries_of, meet_rules, people_of, rules_of, state_of
+from meets.models import Entry, Event, Meet
+from meets.running.states import meet_rules, rules_of, states_of
 from scoring.rulesets import RuleSet
 from scoring.standings import Penalty, Ties, team_totals
 from scoring.state import EventState, Stage
 from scoring.teams import EntryPoints, OverLimit, ScoringLine, event_points, match_points
 
 FRACTIONS = {Fraction(1, 2): "½", Fraction(1, 3): "⅓", Fraction(2, 3): "⅔", Fraction(1, 4): "¼", Fraction(3, 4): "¾"}
+
+
+OVER = (Stage.FINISHED, Stage.CLOSED, Stage.ABANDONED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,40 +45,39 @@ class SchoolStanding:
 
 @dataclass(frozen=True, slots=True)
 class Standings:
-    """The team standings; `finished` of `total` events are over, the others count as they stand."""
+    """The team standings; `finished` of `total` events are over, those in `still_open` count as they stand."""
 
     schools: tuple[SchoolStanding, ...]
     events: tuple[tuple[int, str], ...]
     finished: int
     total: int
+    still_open: tuple[str, ...] = ()
 
 
 def standings_of(meet: Meet) -> Standings:
     """Every school that has an entry, best first. Points of events in progress are those of the places now."""
-    events = list(meet.events.select_related("meet"))
+    events = states_of(meet)
     schools = dict(School.objects.filter(athletes__entries__event__meet=meet).distinct().values_list("code", "name"))
     rules = meet_rules(meet)
     in_match = meet.schools_in_match or len(schools)
     scored: dict[str, tuple[EntryPoints, ...]] = {}
-    people: dict[str, dict[str, Person]] = {}
-    finished = 0
-    for event in events:
-        entries = entries_of(event)
-        state = state_of(event, entries)
-        finished += state.stage in (Stage.FINISHED, Stage.CLOSED, Stage.ABANDONED)
-        people[str(event.pk)] = people_of(event, entries)
-        scored[str(event.pk)] = points_in(state, rules_of(event), in_match)
+    people: dict[str, Entry] = {}
+    for now in events:
+        people |= {str(entry.pk): entry for entry in now.entries}
+        scored[str(now.event.pk)] = points_in(now.state, rules_of(now.event), in_match)
+    still_open = tuple(now.event.name for now in events if now.state.stage not in OVER)
     taken = [
         Penalty(code, points, reason)
         for code, points, reason in meet.penalties.values_list("school__code", "points", "reason")
     ]
     totals = team_totals(scored, schools=schools, penalties=taken, ties=Ties(rules.equal_totals))
-    names = {str(event.pk): event.name for event in events}
+    names = {str(now.event.pk): now.event.name for now in events}
     return Standings(
         tuple(_standing(total, schools, names, people) for total in totals),
-        tuple((event.pk, event.name) for event in events),
-        finished,
+        tuple((now.event.pk, now.event.name) for now in events),
+        len(events) - len(still_open),
         len(events),
+        still_open,
     )
 
 
@@ -128,18 +130,18 @@ def show_points(points: Fraction) -> str:
     return f"{sign}{whole if whole else ''}{part}".strip()
 
 
-def _standing(total, schools: dict[str, str], names: dict[str, str], people) -> SchoolStanding:
+def _standing(total, schools: dict[str, str], names: dict[str, str], people: dict[str, Entry]) -> SchoolStanding:
     by_event: dict[str, Fraction] = {}
     lines = []
     for line in total.lines:
-        person = people.get(line.event, {}).get(line.entry)
+        person = people.get(line.entry)
         by_event[line.event] = by_event.get(line.event, Fraction(0)) + line.points
         lines.append(
             PointsLine(
                 names.get(line.event, ""),
                 int(line.event) if line.event else None,
                 person.bib if person else "",
-                person.name if person else "",
+                str(person.athlete) if person else "",
                 line.position,
                 line.table,
                 show_points(line.points),

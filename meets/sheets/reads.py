@@ -158,8 +158,7 @@ def teams_known(meet: Meet, now: datetime, paper: str = "") -> TeamsKnown:
         printed=printed_at(now, meet.time_zone),
         paper=paper or meet.paper,
     )
-    still_open = tuple(event.name for event in events(meet) if state_of(event).stage not in OVER)
-    return TeamsKnown(about, found, still_open)
+    return TeamsKnown(about, found, found.still_open)
 
 
 def _version(state: EventState) -> str:

@@ -1,0 +1,161 @@
+"""The state of events, derived from their logs and kept in memory while nothing has changed."""
+
+from collections import OrderedDict, defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.db.models import Max, Prefetch, QuerySet
+
+from meets.models import Entry, Event, LogRow, Meet, SessionPart
+from scoring.event import replay
+from scoring.facts import from_plain
+from scoring.log import Row
+from scoring.marks import Unit
+from scoring.rulesets import RuleSet, from_written, rule_set
+from scoring.state import EventState, StartLine
+
+_KEPT_STATES = 64
+_states: OrderedDict[tuple, EventState] = OrderedDict()
+
+
+def rules_of(event: Event) -> RuleSet:
+    """The meet's rule set with the meet's and then the event's changes."""
+    rules = meet_rules(event.meet)
+    changes = {name: from_written(name, text) for name, text in event.rule_changes.items()}
+    return rules.with_changes(changes) if changes else rules
+
+
+def meet_rules(meet: Meet) -> RuleSet:
+    rules = rule_set(meet.rule_set)
+    changes = {name: from_written(name, text) for name, text in meet.rule_changes.items()}
+    return rules.with_changes(changes) if changes else rules
+
+
+def version_of(event: Event) -> int:
+    """The position of the last row of the event's log; 0 for an empty log."""
+    return LogRow.objects.filter(event=event).aggregate(last=Max("rev"))["last"] or 0
+
+
+def rows_of(event: Event) -> list[Row]:
+    return [to_row(row) for row in LogRow.objects.filter(event=event).order_by("rev")]
+
+
+def to_row(row: LogRow) -> Row:
+    """A stored row as the engine reads it."""
+    return Row(
+        id=str(row.pk),
+        rev=row.rev,
+        fact=from_plain(row.kind, row.values),
+        supersedes=tuple(row.supersedes),
+        recorder=row.recorder,
+        by=row.by,
+        reason=row.reason,
+        at=row.at,
+    )
+
+
+def in_the_event() -> QuerySet[Entry]:
+    """Entries that count as being in their event; withdrawn before the meet are left out."""
+    return Entry.objects.exclude(status=Entry.Status.WITHDRAWN).select_related("athlete__school").order_by("pk")
+
+
+def entries_of(event: Event) -> list[Entry]:
+    return list(in_the_event().filter(event=event))
+
+
+def start_lines(entries: Sequence[Entry]) -> tuple[StartLine, ...]:
+    return tuple(
+        StartLine(
+            str(entry.pk),
+            entry.bib or f"#{entry.pk}",
+            entry.athlete.school.code,
+            entry.string,
+            entry.guest,
+            entry.klass,
+            entry.board_cm,
+        )
+        for entry in entries
+    )
+
+
+def state_of(event: Event, entries: Sequence[Entry] | None = None) -> EventState:
+    """The state of an event."""
+    known = _Known(event, entries_of(event) if entries is None else entries, version_of(event), sand_cm_of(event))
+    return known.kept() or known.replayed(rows_of(event))
+
+
+def sand_cm_of(event: Event) -> int | None:
+    """The length of the sand where the event is held; None while no pit is set, or where several differ."""
+    return _one_length(event.session_parts.select_related("session__pit"))
+
+
+def _one_length(parts: Sequence[SessionPart] | QuerySet[SessionPart]) -> int | None:
+    lengths = {part.session.pit.sand_cm for part in parts}
+    return lengths.pop() if len(lengths) == 1 else None
+
+
+class _Known:
+    """All that the state of an event depends on; `key` says it in one, so that a change of any shows at once."""
+
+    def __init__(self, event: Event, entries: Sequence[Entry], version: int, sand_cm: int | None) -> None:
+        self.lines, self.rules, self.unit = start_lines(entries), rules_of(event), Unit(event.meet.unit)
+        self.sand_cm = sand_cm
+        self.key = (event.pk, event.meet.created_at, version, self.lines, self.rules, self.unit, sand_cm)
+
+    def kept(self) -> EventState | None:
+        if self.key in _states:
+            _states.move_to_end(self.key)
+        return _states.get(self.key)
+
+    def replayed(self, rows: Sequence[Row]) -> EventState:
+        state = replay(self.lines, rows, self.rules, unit=self.unit, sand_cm=self.sand_cm)
+        _states[self.key] = state
+        while len(_states) > _KEPT_STATES:
+            _states.popitem(last=False)
+        return state
+
+
+@dataclass(frozen=True, slots=True)
+class EventNow:
+    """An event of a meet as it stands, with its entries and the parts of sessions that hold it."""
+
+    event: Event
+    entries: tuple[Entry, ...]
+    parts: tuple[SessionPart, ...]
+    state: EventState
+
+
+def states_of(meet: Meet) -> list[EventNow]:
+    """Every event of a meet in the order of the programme, in a number of queries that does not grow with them.
+
+    Only the logs of events that have changed since they were last looked at are read.
+    """
+    events = list(
+        meet.events.prefetch_related(
+            Prefetch("entries", in_the_event(), to_attr="entered"),
+            Prefetch("session_parts", SessionPart.objects.select_related("session__pit"), to_attr="parts"),
+        )
+    )
+    versions = dict(LogRow.objects.filter(event__meet=meet).order_by().values_list("event").annotate(Max("rev")))
+    known = {}
+    for event in events:
+        event.meet = meet
+        known[event.pk] = _Known(event, event.entered, versions.get(event.pk, 0), _one_length(event.parts))
+    states = {pk: one.kept() for pk, one in known.items()}
+    logs = _logs([pk for pk, state in states.items() if state is None])
+    return [
+        EventNow(
+            event,
+            tuple(event.entered),
+            tuple(event.parts),
+            states[event.pk] or known[event.pk].replayed(logs[event.pk]),
+        )
+        for event in events
+    ]
+
+
+def _logs(event_ids: Sequence[int]) -> dict[int, list[Row]]:
+    logs: dict[int, list[Row]] = defaultdict(list)
+    for row in LogRow.objects.filter(event__in=event_ids).order_by("event", "rev"):
+        logs[row.event_id].append(to_row(row))
+    return logs
