@@ -206,10 +206,24 @@ class LogRowFactory(DjangoModelFactory):
 
 
 class TypedSheetFactory(DjangoModelFactory):
+    """A first typing of one line, bib 7: 5.43 with +0.4, a failure, a pass."""
+
     class Meta:
         model = TypedSheet
 
     event = factory.SubFactory(EventFactory)
-    cells = factory.LazyFunction(lambda: {"7": ["5.43", "x", "-"]})
+    draw_version = 0
+    cells = factory.LazyFunction(
+        lambda: {
+            "flight": 0,
+            "later_lines": 3,
+            "first": {
+                "boxes": {"7": {"1": ["5.43", "+0.4"], "2": ["x", ""], "3": ["-", ""]}},
+                "lines": {"1": ["7"]},
+                "no_gauge": False,
+                "order_written": True,
+            },
+        }
+    )
     typed_by = "R. Corder"
     typed_at = START

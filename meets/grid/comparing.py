@@ -1,0 +1,59 @@
+"""Two typings of one sheet: where they differ, and what is on the paper there."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+
+from meets.grid.cells import Cells, from_flat
+from meets.grid.reading import Reader
+from meets.running.refusals import Refusal
+
+
+@dataclass(frozen=True, slots=True)
+class TwoTypings:
+    """A cell in which two typings differ: where it is on the paper, and what each has."""
+
+    name: str
+    where: str
+    first: str
+    second: str
+
+
+def differences(first: Cells, second: Cells) -> list[TwoTypings]:
+    """Cells that differ, in the order of the paper's lines."""
+    one, two = first.flat(), second.flat()
+    names = [name for name in {**one, **two} if one.get(name, "") != two.get(name, "")]
+    return [TwoTypings(name, _where(name), one.get(name, ""), two.get(name, "")) for name in names]
+
+
+def _where(name: str) -> str:
+    kind, _bar, rest = name.partition("|")
+    which, _bar, number = rest.rpartition("|")
+    match kind:
+        case "t":
+            return _("Bib %(bib)s, round %(round)s") % {"bib": which, "round": number}
+        case "w":
+            return _("Bib %(bib)s, round %(round)s: wind") % {"bib": which, "round": number}
+        case "line":
+            return _("From round %(round)s on, line %(line)s: bib") % {"round": which, "line": number}
+        case "no_gauge":
+            return _("No wind gauge on this sheet")
+        case _:
+            return _("The order of the later rounds is written")
+
+
+def settled(first: Cells, second: Cells, chosen: Mapping[str, str], reader: Reader) -> Cells:
+    """The first typing with every difference as it is on the paper. Raises Refusal with a sentence.
+
+    `chosen`: name of a cell -> what is on the paper; '' for an empty box.
+    """
+    flat = first.flat()
+    for one in differences(first, second):
+        if one.name not in chosen:
+            raise Refusal(_("%(where)s: say what is on the paper.") % {"where": one.where})
+        text, wrong = reader.cell(one.name, chosen[one.name])
+        if wrong:
+            raise Refusal(f"{one.where}: {wrong}")
+        flat[one.name] = text
+    return from_flat(flat)

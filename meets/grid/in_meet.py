@@ -1,0 +1,45 @@
+"""What every page of the grid needs: a signed-in person, the meet, times in its zone, and who types."""
+
+from collections.abc import Callable
+from functools import wraps
+from zoneinfo import ZoneInfo
+
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.utils import timezone
+
+from meets.grid import reads
+from meets.models import Meet
+
+TYPIST = "grid_typist"
+
+
+def in_meet(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
+    """Give the view the meet, and the event or the sheet that its address names, in place of their numbers."""
+
+    @login_required
+    @wraps(view)
+    def inside(request: HttpRequest, meet: str, **parts: int) -> HttpResponse:
+        found = get_object_or_404(Meet, slug=meet)
+        given: list[object] = []
+        if "event_id" in parts:
+            given.append(get_object_or_404(reads.events(found), pk=parts["event_id"]))
+        if "sheet_id" in parts:
+            given.append(get_object_or_404(reads.sheets(found), pk=parts["sheet_id"]))
+        with timezone.override(ZoneInfo(found.time_zone)):
+            return view(request, found, *given)
+
+    return inside
+
+
+def typist_of(request: HttpRequest) -> str:
+    """The name last typed in this browser, else that of the account."""
+    return request.session.get(TYPIST) or request.user.get_full_name() or request.user.get_username()
+
+
+def name_typed(request: HttpRequest) -> str:
+    """The name in the form, kept for the next sheet."""
+    name = " ".join(request.POST.get("typed_by", "").split())[:38] or typist_of(request)
+    request.session[TYPIST] = name
+    return name

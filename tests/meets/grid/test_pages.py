@@ -1,0 +1,270 @@
+"""A sheet from the first typing into the log, through the pages of the desk."""
+
+from datetime import UTC, datetime
+
+import pytest
+from django.urls import reverse
+
+from meets.models import TypedSheet
+from meets.running import actions
+from meets.running.actions import DESK, PIT
+from meets.running.reads import state_of
+from scoring.state import Stage
+from tests.factories import EntryFactory, EventFactory, TypedSheetFactory
+
+NOW = datetime(2027, 6, 12, 15, 0, tzinfo=UTC)
+DESK_BY = {"by": "Organiser", "recorder": DESK, "now": NOW}
+
+
+@pytest.fixture
+def event(db):
+    event = EventFactory(discipline="LJ", rule_changes={"cuts": "3:2"})
+    for bib in ("7", "9", "12"):
+        EntryFactory(event=event, bib=bib, seed_mark=None)
+    actions.draw(event_id=event.pk, seed=3, **DESK_BY)
+    return event
+
+
+@pytest.fixture
+def desk(desk_client, event):
+    return Desk(desk_client, event)
+
+
+class Desk:
+    def __init__(self, client, event):
+        self.client, self.event = client, event
+
+    def address(self, name, *parts):
+        return reverse(f"grid:{name}", args=[self.event.meet.slug, *parts])
+
+    def get(self, name, *parts, **query):
+        return self.client.get(self.address(name, *parts), query)
+
+    def post(self, name, *parts, **fields):
+        return self.client.post(self.address(name, *parts), fields)
+
+    def fields(self, **more):
+        """The form filled in: 7 leads, 12 is out after round 3."""
+        page = self.get("event", self.event.pk).context["layout"]
+        found = {"typed_by": "A. Keane", "version": page.version, "later_lines": page.later_lines}
+        marks = {"7": (512, 498, 505), "9": (480, "x", 477), "12": (444, "-", "x")}
+        for line in page.blocks[0].lines:
+            if line.given:
+                found[line.name] = line.bib
+                for box, mark in zip(line.boxes, marks[line.bib], strict=True):
+                    found[box.trial] = str(mark)
+                    found[box.wind] = "" if mark in ("x", "-") else str(box.round + 3 * line.number)
+        for number, (bib, mark) in enumerate((("9", 482), ("7", 501)), 1):
+            found[f"bib_4_{number}"] = bib
+            for round in (4, 5, 6):
+                found[f"t_4_{number}_{round}"] = str(mark + round) if round < 6 else "x"
+                found[f"w_4_{number}_{round}"] = str(round + number) if round < 6 else ""
+        return found | more
+
+    def typed_once(self, **more):
+        answer = self.post("event", self.event.pk, **self.fields(**more))
+        assert answer.status_code == 302
+        return TypedSheet.objects.get()
+
+    def typed_twice(self, **more):
+        sheet = self.typed_once()
+        assert self.post("again", sheet.pk, **self.fields(typed_by="B. Lodder", **more)).status_code == 302
+        sheet.refresh_from_db()
+        return sheet
+
+    def box_of(self, bib, round):
+        page = self.get("event", self.event.pk).context["layout"]
+        line = next(line for line in page.blocks[0].lines if line.bib == bib)
+        return next(box for box in line.boxes if box.round == round)
+
+
+def test_lines_stand_in_the_order_of_the_start_list(desk):
+    page = desk.get("event", desk.event.pk).context["layout"]
+    bibs = {str(entry.pk): entry.bib for entry in desk.event.entries.all()}
+    assert [line.bib for line in page.blocks[0].lines] == [
+        *(bibs[key] for key in state_of(desk.event).flights[0]), "", "", "",
+    ]  # fmt: skip
+    assert [(block.first, block.rounds) for block in page.blocks] == [(1, (1, 2, 3)), (4, (4, 5, 6))]
+
+
+def test_an_old_start_list_version_is_fine(desk):
+    actions.draw(event_id=desk.event.pk, seed=4, **DESK_BY)
+    old = desk.get("event", desk.event.pk, version=1).context["layout"]
+    new = desk.get("event", desk.event.pk).context["layout"]
+    assert (old.version, new.version) == (1, 2)
+    assert [line.bib for line in old.blocks[0].lines] != [line.bib for line in new.blocks[0].lines]
+    sheet = desk.typed_once(version=1)
+    assert sheet.draw_version == 1
+
+
+def test_a_flight_is_typed_by_itself(desk_client):
+    event = EventFactory(discipline="LJ", rule_changes={"flight_size": "2"})
+    for bib in ("1", "2", "3", "4"):
+        EntryFactory(event=event, bib=bib)
+    actions.draw(event_id=event.pk, seed=3, **DESK_BY)
+    desk = Desk(desk_client, event)
+    both = desk.get("event", event.pk).context["layout"]
+    second = desk.get("event", event.pk, flight=2).context["layout"]
+    given = [[line.bib for line in page.blocks[0].lines if line.given] for page in (both, second)]
+    assert given[1] == given[0][2:]
+
+
+def test_a_first_typing_is_kept_and_nothing_is_in_the_log(desk):
+    sheet = desk.typed_once()
+    assert (sheet.typed_by, sheet.checked_by) == ("A. Keane", "")
+    assert sheet.cells["first"]["boxes"]["7"]["2"][0] == "4.98"
+    assert sheet.cells["first"]["boxes"]["9"]["2"] == ["x", ""]
+    assert desk.get("sheet", sheet.pk).context["page"].stage == "once"
+    assert list(desk.event.log.values_list("kind", flat=True)) == ["drawn"]
+
+
+def test_what_cannot_be_read_comes_back_as_typed_and_nothing_is_kept(desk):
+    box = desk.box_of("7", 1)
+    page = desk.post("event", desk.event.pk, **desk.fields(**{box.trial: "51"}))
+    assert page.status_code == 422
+    assert page.context["layout"].wrong == ("'51' is no distance; expected metres with two decimals, for example 5.43",)
+    assert 'value="51"' in page.content.decode()
+    assert not TypedSheet.objects.exists()
+
+
+def test_an_empty_sheet_is_not_kept(desk):
+    page = desk.post("event", desk.event.pk, typed_by="A. Keane")
+    assert (page.status_code, page.context["layout"].wrong) == (422, ("Nothing is typed yet.",))
+
+
+def test_the_second_typing_is_blind(desk):
+    sheet = desk.typed_once()
+    html = desk.get("again", sheet.pk).content.decode()
+    assert "5.12" not in html
+    assert "512" not in html
+
+
+def test_two_equal_typings_go_into_the_log_by_both_names(desk):
+    sheet = desk.typed_twice()
+    page = desk.get("sheet", sheet.pk).context["page"]
+    assert (page.stage, page.same_person, page.preview.refused, page.preview.departs) == ("agreed", False, (), False)
+    answer = desk.post("store", sheet.pk, version=page.preview.version)
+    assert (answer.status_code, answer.url) == (302, reverse("desk:event", args=[desk.event.meet.slug, desk.event.pk]))
+    state = state_of(desk.event)
+    assert (state.stage, state.alarms) == (Stage.FINISHED, ())
+    rows = desk.event.log.filter(rev__gt=1).values_list("by", "recorder")
+    assert set(rows) == {("A. Keane and B. Lodder", "paper sheet")}
+    assert desk.get("sheet", sheet.pk).context["page"].stage == "stored"
+
+
+def test_a_stored_sheet_is_not_stored_again_nor_thrown_away(desk):
+    sheet = desk.typed_twice()
+    version = desk.get("sheet", sheet.pk).context["page"].preview.version
+    desk.post("store", sheet.pk, version=version)
+    for name in ("store", "discard", "settle"):
+        page = desk.post(name, sheet.pk, version=version)
+        assert (page.status_code, "in the log already" in page.context["refusal"]) == (422, True)
+    assert TypedSheet.objects.count() == 1
+
+
+def test_typed_twice_by_one_person_is_said_and_stands_in_the_log(desk):
+    sheet = desk.typed_twice()
+    desk.post("again", sheet.pk, **desk.fields(typed_by="a. keane"))
+    page = desk.get("sheet", sheet.pk).context["page"]
+    assert page.same_person
+    desk.post("store", sheet.pk, version=page.preview.version)
+    assert desk.event.log.last().by == "A. Keane, typed twice"
+
+
+def test_typings_that_differ_are_settled_by_the_paper(desk):
+    trial, wind = desk.box_of("7", 1).trial, desk.box_of("9", 1).wind
+    sheet = desk.typed_twice(**{trial: "521", wind: "-1"})
+    page = desk.get("sheet", sheet.pk).context["page"]
+    marks = {one.name: (one.first, one.second) for one in page.differences}
+    assert (set(marks), marks["t|7|1"], marks["w|9|1"][1]) == ({"t|7|1", "w|9|1"}, ("5.12", "5.21"), "-0.1")
+    assert desk.post("store", sheet.pk, version=1).status_code == 422
+    unsettled = desk.post("settle", sheet.pk, **{"pick t|7|1": "second"})
+    assert "say what is on the paper" in unsettled.context["refusal"]
+    desk.post("settle", sheet.pk, **{"pick t|7|1": "second", "paper w|9|1": "-2"})
+    sheet.refresh_from_db()
+    assert sheet.cells["agreed"]["boxes"]["7"]["1"][0] == "5.21"
+    assert sheet.cells["agreed"]["boxes"]["9"]["1"] == ["4.80", "-0.2"]
+
+
+def test_a_question_is_ticked_before_the_sheet_is_stored(desk):
+    trial = desk.box_of("7", 1).trial
+    sheet = desk.typed_once(**{trial: "412"})
+    desk.post("again", sheet.pk, **desk.fields(typed_by="B. Lodder", **{trial: "412"}))
+    preview = desk.get("sheet", sheet.pk).context["page"].preview
+    [line] = [line for line in preview.lines if line.questions]
+    assert (line.person.bib, [box.asked for box in line.boxes[:2]]) == ("7", [True, False])
+    assert line.questions[0].sentence == "5.12 or 4.12? Bib 7 usually jumps about 5.05."
+    assert desk.post("store", sheet.pk, version=preview.version).status_code == 422
+    assert not desk.event.log.filter(kind="jumped").exists()
+    answer = desk.post("store", sheet.pk, version=preview.version, ticked=[line.questions[0].key])
+    assert answer.status_code == 302
+
+
+def test_a_box_that_both_read_wrongly_is_changed(desk):
+    sheet = desk.typed_twice()
+    page = desk.get("change", sheet.pk).context
+    assert page["layout"].blocks[0].lines[0].boxes[0].typed in ("5.12", "4.80", "4.44")
+    box = desk.box_of("7", 1).trial
+    assert desk.post("change", sheet.pk, **desk.fields(**{box: "515"})).status_code == 302
+    sheet.refresh_from_db()
+    assert sheet.cells["agreed"]["boxes"]["7"]["1"][0] == "5.15"
+    assert sheet.cells["first"]["boxes"]["7"]["1"][0] == "5.12"
+
+
+def test_what_the_sheet_decides_otherwise_needs_the_reason(desk):
+    lines = {"bib_4_2": "12"}
+    sheet = desk.typed_once(**lines)
+    desk.post("again", sheet.pk, **desk.fields(typed_by="B. Lodder", **lines))
+    preview = desk.get("sheet", sheet.pk).context["page"].preview
+    assert preview.departs
+    ticked = [question.key for line in preview.lines for question in line.questions]
+    page = desk.post("store", sheet.pk, version=preview.version, ticked=ticked)
+    assert page.status_code == 422
+    assert "write why" in page.context["refusal"]
+    asked = {"version": preview.version, "ticked": ticked, "reason": "7 was called away"}
+    assert desk.post("store", sheet.pk, **asked).status_code == 302
+    assert desk.event.log.get(kind="cut_taken").reason == "7 was called away"
+
+
+def test_what_the_pit_recorded_otherwise_is_shown_before(desk):
+    turn = state_of(desk.event).callable[0].turn
+    bib = state_of(desk.event).entry(turn.entry).line.bib
+    actions.record_trial(
+        event_id=desk.event.pk,
+        turn=turn,
+        trial="4.01",
+        wind="+0.1",
+        answered=True,
+        by="R. Corder",
+        recorder=PIT,
+        now=NOW,
+    )
+    sheet = desk.typed_twice()
+    preview = desk.get("sheet", sheet.pk).context["page"].preview
+    [(person, one)] = preview.differences
+    assert (person.bib, one.round, one.recorded) == (bib, 1, "4.01 +0.1")
+    ticked = [question.key for line in preview.lines for question in line.questions]
+    desk.post("store", sheet.pk, version=preview.version, ticked=ticked, reason="as on the paper")
+    assert state_of(desk.event).disputes == (turn,)
+
+
+def test_a_typing_is_thrown_away(desk):
+    sheet = desk.typed_once()
+    assert desk.post("discard", sheet.pk).status_code == 302
+    assert not TypedSheet.objects.exists()
+
+
+def test_sheets_of_another_meet_are_not_found(desk):
+    other = TypedSheetFactory()
+    assert desk.get("sheet", other.pk).status_code == 404
+
+
+@pytest.mark.parametrize("rows", [1, 3])
+def test_the_list_of_events_asks_as_much_for_one_as_for_three(desk_client, rows, django_assert_num_queries):
+    event = EventFactory(age_group="U15", category="girls", discipline="LJ")
+    for group in ("U13", "U17")[: rows - 1]:
+        TypedSheetFactory(event=EventFactory(meet=event.meet, age_group=group, category="girls", discipline="LJ"))
+    TypedSheetFactory(event=event)
+    with django_assert_num_queries(5):
+        page = desk_client.get(reverse("grid:list", args=[event.meet.slug]))
+    assert len(page.context["table"].rows) == rows
