@@ -1,4 +1,4 @@
-"""`import_entries MEET FILE`: check an entry file line by line and store it, all or nothing."""
+"""`import_entries MEET FILE`: check an entry file line by line and store its accepted lines in one transaction."""
 
 from __future__ import annotations
 
@@ -15,19 +15,20 @@ from athletes.reading.table import Table, Unreadable
 from meets.entries import report
 from meets.entries.actions import Imported, Refused, assign_bibs, import_entries
 from meets.entries.checking import check_table
-from meets.entries.outcome import CheckedFile, Verdict
+from meets.entries.outcome import STORABLE, CheckedFile, Verdict
 from meets.management.plain import PlainCommand
 from meets.models import Meet
 from scoring.marks import Unit
 
 TO_DECIDE = 1
+STORABLE_OR_THERE = {*STORABLE, Verdict.REPEAT}
 
 
 class Command(PlainCommand):
     help = (
-        "Checks an entry file for a meet and stores its entries in one transaction. Ends with 0 when they are stored; "
-        "with 1, and nothing stored, when lines are refused or asked about and --accept-warnings is not given; "
-        "with 2 when the file or an option is wrong."
+        "Checks an entry file for a meet and stores the accepted lines in one transaction; every line is reported. "
+        "Lines asked about, and late entries, are stored with --accept-warnings only. Ends with 0 when nothing is left "
+        "to decide, with 1 when it is or when no line could be stored, with 2 when the file or an option is wrong."
     )
 
     def add_arguments(self, parser: ArgumentParser) -> None:
@@ -37,7 +38,7 @@ class Command(PlainCommand):
         parser.add_argument(
             "--accept-warnings",
             action="store_true",
-            help="store every line that can be: also those asked about, and without those refused",
+            help="your consent: store the lines asked about too, and entries after the deadline",
         )
         parser.add_argument("--format", choices=("table", "json"), default="table")
         parser.add_argument("--bibs", action=BooleanOptionalAction, default=True, help="give bibs after storing")
@@ -48,10 +49,10 @@ class Command(PlainCommand):
         now = timezone.now()
         checked = self.checked(table, found, now)
         counts = checked.counts()
-        undecided = counts[Verdict.ASKED] + counts[Verdict.REFUSED] + checked.late
+        consent = options["accept_warnings"]
         imported = None
-        if not options["dry_run"] and (options["accept_warnings"] or not undecided):
-            imported = self.store(found, checked, options["accept_warnings"], now)
+        if not options["dry_run"] and (consent or not checked.late):
+            imported = self.store(found, checked, consent, now)
             if bibs:
                 assign_bibs(meet=found)
         lines = imported.lines if imported else None
@@ -60,9 +61,10 @@ class Command(PlainCommand):
             self.put(json.dumps({"meet": found.slug, **plain}, ensure_ascii=False, indent=2))
         else:
             self.put(report.table_text(checked))
-            self.put(self.outcome(imported, checked, options["dry_run"]))
-        nothing_fits = imported is not None and not imported.stored and not counts[Verdict.REPEAT]
-        if (nothing_fits and counts[Verdict.REFUSED]) or (imported is None and undecided):
+            self.put(self.outcome(imported, checked, dry_run=options["dry_run"], consent=consent))
+        undecided = (counts[Verdict.ASKED] or checked.late) and not (imported and consent)
+        nothing_fits = counts[Verdict.REFUSED] and not (STORABLE_OR_THERE & {v for v, n in counts.items() if n})
+        if undecided or nothing_fits:
             raise SystemExit(TO_DECIDE)
 
     def checked(self, table: Table, meet: Meet, now: Any) -> CheckedFile:
@@ -82,10 +84,11 @@ class Command(PlainCommand):
         except DatabaseError as problem:
             self.refuse(f"the database cannot be written to ({problem}); nothing is stored")
 
-    def outcome(self, imported: Imported | None, checked: CheckedFile, dry_run: bool) -> str:
-        if imported is not None:
-            return f"{imported.stored} entries stored, {imported.athletes_added} athletes new."
+    def outcome(self, imported: Imported | None, checked: CheckedFile, *, dry_run: bool, consent: bool) -> str:
         if dry_run:
             return "Nothing is stored: this was a check only."
-        late = "Entries are closed. " if checked.late else ""
-        return f"{late}Nothing is stored. Correct the file, or store every line that can be with --accept-warnings."
+        if imported is None:
+            return "Entries are closed. Nothing is stored. To take them late, use --accept-warnings."
+        left = checked.counts()[Verdict.ASKED]
+        asked = f" Left out: {left} that need your consent (--accept-warnings)." if left and not consent else ""
+        return f"{imported.stored} entries stored, {imported.athletes_added} athletes new.{asked}"

@@ -4,7 +4,6 @@ import pytest
 from django.core.management import call_command
 from django.utils import timezone
 
-from athletes.models import Athlete
 from meets.models import Entry, Meet
 from tests.meets.entries.conftest import DATA
 
@@ -48,10 +47,10 @@ def test_a_workbook_is_stored_too():
     assert set(Entry.objects.values_list("bib", flat=True)) == {""}
 
 
-def test_with_something_to_decide_nothing_is_stored(capsys):
-    assert (run("district", MESSY), stored(), Athlete.objects.count()) == (1, 0, 0)
+def test_without_consent_the_lines_asked_about_are_left_out(capsys):
+    assert (run("district", MESSY), stored()) == (1, 11)
     assert capsys.readouterr().out.splitlines()[-1] == (
-        "Nothing is stored. Correct the file, or store every line that can be with --accept-warnings."
+        "11 entries stored, 10 athletes new. Left out: 2 that need your consent (--accept-warnings)."
     )
 
 
