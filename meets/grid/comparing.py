@@ -21,10 +21,20 @@ class TwoTypings:
 
 
 def differences(first: Cells, second: Cells) -> list[TwoTypings]:
-    """Cells that differ, in the order of the paper's lines."""
+    """Cells that differ, in the order of the paper's lines, a wind behind its trial."""
     one, two = first.flat(), second.flat()
+    bibs = list(dict.fromkeys([*first.lines.get(1, ()), *first.boxes, *second.boxes]))
     names = [name for name in {**one, **two} if one.get(name, "") != two.get(name, "")]
+    names.sort(key=lambda name: _place(name, bibs))
     return [TwoTypings(name, _where(name), one.get(name, ""), two.get(name, "")) for name in names]
+
+
+def _place(name: str, bibs: list[str]) -> tuple[int, int, int, str]:
+    kind, _bar, rest = name.partition("|")
+    which, _bar, number = rest.rpartition("|")
+    if kind in ("t", "w"):
+        return (1, bibs.index(which), int(number), kind)
+    return (2, int(which), int(number), kind) if kind == "line" else (0, 0, 0, kind)
 
 
 def _where(name: str) -> str:
