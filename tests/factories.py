@@ -44,6 +44,13 @@ SURNAMES = [
     "Hobbeck",
     "Inskeld",
 ]
+# A typing of one line: bib 1 with a mark and its wind.
+TYPED = {
+    "boxes": {"1": {"1": ["5.43", "+1.4"]}},
+    "lines": {"1": ["1"]},
+    "no_gauge": False,
+    "order_written": True,
+}
 EVENTS = list(
     product(
         ("U15", "U13", "U17", "U20"),

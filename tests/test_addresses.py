@@ -26,6 +26,8 @@ from scoring.rulesets import rule_set
 from scoring.state import StartLine
 from tests.build import played
 from tests.factories import (
+    START,
+    TYPED,
     EntryFactory,
     EventFactory,
     LogRowFactory,
@@ -35,6 +37,7 @@ from tests.factories import (
     PitSessionFactory,
     SchoolFactory,
     SessionPartFactory,
+    TypedSheetFactory,
 )
 
 PUBLIC, DOOR, PAGE, FILE, CHANGE, MOVE = "public", "door", "page", "file", "change", "move"
@@ -98,6 +101,14 @@ ADDRESSES = {
     "pit:winds": PAGE,
     "pit:decide": PAGE,
     "pit:places": PAGE,
+    "grid:list": PAGE,
+    "grid:event": PAGE,
+    "grid:sheet": PAGE,
+    "grid:again": PAGE,
+    "grid:change": PAGE,
+    "grid:settle": CHANGE,
+    "grid:store": CHANGE,
+    "grid:discard": CHANGE,
     "sheets:list": PAGE,
     "sheets:standings": FILE,
     "sheets:csv": FILE,
@@ -179,6 +190,10 @@ def a_meet(*, events: int = 1, entries: int = 3, stage: str = "finished") -> dic
         entered = EntryFactory.create_batch(entries, event=event)
         session = PitSessionFactory(pit=PitFactory(meet=meet))
         SessionPartFactory(event=event, session=session)
+        typed = {**TYPED, "boxes": {entered[0].bib: {"1": ["5.43", "+1.4"]}}, "lines": {"1": [entered[0].bib]}}
+        TypedSheetFactory(event=event, cells={"flight": 0, "later_lines": 0, "first": typed})
+        agreed = {"flight": 0, "later_lines": 0, "first": typed, "second": typed, "agreed": typed}
+        sheet = TypedSheetFactory(event=event, cells=agreed, checked_by="R. Corder", checked_at=START)
         PenaltyFactory(meet=meet, school=entered[0].athlete.school)
         keys = [str(entry.pk) for entry in entered]
         rows = rows_at(stage, played([StartLine(key, key) for key in keys], (keys,), RULES))
@@ -194,6 +209,7 @@ def a_meet(*, events: int = 1, entries: int = 3, stage: str = "finished") -> dic
         "pit_id": session.pit.pk,
         "session_id": session.pk,
         "penalty_id": Penalty.objects.filter(meet=meet).latest("pk").pk,
+        "sheet_id": sheet.pk,
         "token": "no-file-is-kept-under-it",
     }
 

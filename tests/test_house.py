@@ -263,6 +263,18 @@ def test_every_template_is_used():
     assert unused - ERROR_PAGES - help_pages - {"help/index.html"} == set()
 
 
+def test_every_help_page_that_a_page_links_to_is_there():
+    from meets.desk.help_views import TEMPLATES as HELP_PAGES
+
+    linked = {
+        name
+        for path in TEMPLATES
+        for name in re.findall(r"""["']help:page["'] ["']([\w-]+)["']""", path.read_text(encoding="utf-8"))
+    }
+    assert sorted(linked - set(HELP_PAGES)) == []
+    assert [name for name in HELP_PAGES.values() if not (ROOT / "templates" / name).exists()] == []
+
+
 def test_every_static_file_that_a_template_names_is_there():
     from django.contrib.staticfiles import finders
 
