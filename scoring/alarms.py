@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from scoring.boards import possible_range
 from scoring.cut import propose_order
 from scoring.entries import Entries
-from scoring.facts import Abandoned, AlarmSettled, BoardChecked, Jumped, RuleChanged
+from scoring.facts import Abandoned, AlarmSettled, BoardChecked, Closed, Drawn, Jumped, RuleChanged
 from scoring.log import Row, Standing
 from scoring.marks import Unit, mark_in_cm
 from scoring.progress import Progress
@@ -20,6 +20,7 @@ from scoring.turns import protests_of
 
 CUT = "After round %(round)s the cut was taken; by the trials as they stand now it would be: %(changes)s."
 ORDER = "The order called for round %(round)s would be another by the trials as they stand now."
+UNDRAWN = "Entered, and in no flight: nobody will call this athlete."
 UNKNOWN = "A row names an entry that is not on the start list."
 EXTRA = "A trial in round %(round)s does not count: the athlete had no turn in that round."
 AFTER_DNS = "Marked as not started, and a trial is recorded."
@@ -50,21 +51,24 @@ def alarms_of(
     abandoned = log.last(Abandoned)
     broken_off = abandoned.rounds_counted + 1 if abandoned else None
     found = [
-        *_cut_alarms(progress, cuts),
+        *_cut_alarms(progress, entries, cuts),
         *_order_alarms(progress, entries, rules),
         *_turn_alarms(entries, rules, unit, sand_cm, broken_off),
         *_board_alarms(log, rules),
         *(Alarm(f"rule {row.id}", RULE, {"field": f.field, "value": f.value}) for row, f in left_out),
+        *_undrawn(log, entries),
         *_unknown(log, entries),
         *_protests(entries, log),
     ]
     return tuple(alarm for alarm in found if alarm.key not in settled)
 
 
-def _cut_alarms(progress: Progress, cuts: Sequence[CutStands]) -> Iterator[Alarm]:
+def _cut_alarms(progress: Progress, entries: Entries, cuts: Sequence[CutStands]) -> Iterator[Alarm]:
+    """Who went on under protest is extra and makes nobody drop out, though the protest be upheld."""
     for cut in cuts:
         row, fact = progress.cuts[cut.after_round]
-        now = {*cut.proposal_now.going_on} - {*fact.under_protest}
+        still_in = progress.before_cut(cut.after_round)
+        now = {*entries.cut_now(cut.after_round, row.rev, still_in, without=fact.under_protest).going_on}
         then = {*fact.proposed} - {*fact.under_protest}
         came_in, fell_out = sorted(now - then), sorted(then - now)
         if came_in or fell_out:
@@ -81,8 +85,8 @@ def _order_alarms(progress: Progress, entries: Entries, rules: RuleSet) -> Itera
     for round, (row, fact) in sorted(progress.orders.items()):
         if not fact.proposed:
             continue
-        cut = progress.cuts.get(round - 1)
-        protested = cut[1].under_protest if cut else ()
+        under_protest = progress.protested.get(round, ())
+        protested = [entry for entry in fact.proposed[: len(under_protest)] if entry in under_protest]
         lines = [line for line in entries.lines_after(round - 1, row.rev) if line.entry in set(fact.proposed)]
         now = propose_order(lines, protested, rules)
         if now != fact.proposed:
@@ -96,7 +100,10 @@ def _turn_alarms(
         entry = own.line.entry
         if own.presence.did_not_start and own.standing():
             yield Alarm(f"dns {entry}", AFTER_DNS, entries=(entry,))
-        ignored = min((first for first in (own.disregarded_from, broken_off) if first is not None), default=None)
+        after_protest = entries.protested_after(entry)
+        under_protest = None if after_protest is None else after_protest + 1
+        known = (own.disregarded_from, broken_off, under_protest)
+        ignored = min((first for first in known if first is not None), default=None)
         for turn in own.turns:
             yield from _one_turn(entry, turn, rules, unit, sand_cm, ignored=ignored)
 
@@ -115,7 +122,7 @@ def _one_turn(
     decided = ignored is not None and round >= ignored
     if not turn.counts and not decided and not trial.under_protest:
         yield Alarm(f"extra {name}", EXTRA, {"round": round}, (entry,))
-    if sand_cm is not None and trial.mark is not None and trial.board_cm is not None:
+    if sand_cm and trial.mark is not None and trial.board_cm is not None and trial.board_cm >= 0:
         low, high = possible_range(trial.board_cm, sand_cm, rules.zone_cm)
         if not low <= mark_in_cm(trial.mark, unit) <= high:
             values: dict[str, object] = {"board": trial.board_cm, "low": low, "high": high}
@@ -133,6 +140,16 @@ def _board_alarms(log: Standing, rules: RuleSet) -> Iterator[Alarm]:
             jumped = dict.fromkeys(f.entry for r, f in log.of(Jumped) if since < r.rev < row.rev)
             values: dict[str, object] = {"board": fact.board_cm, "measured": fact.measured_cm}
             yield Alarm(f"board {row.id}", BOARD_OFF, values, tuple(jumped))
+
+
+def _undrawn(log: Standing, entries: Entries) -> Iterator[Alarm]:
+    """Entries that came after the draw and were not added to a flight."""
+    if not log.of(Drawn) or log.of(Closed):
+        return
+    for own in entries:
+        presence = own.presence
+        if not (own.flight or presence.did_not_start or presence.withdrawn or presence.disqualified):
+            yield Alarm(f"undrawn {own.line.entry}", UNDRAWN, entries=(own.line.entry,))
 
 
 def _unknown(log: Standing, entries: Entries) -> Iterator[Alarm]:

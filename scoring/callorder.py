@@ -32,6 +32,8 @@ def flight_units(
 ) -> list[CallGroup]:
     """The units of the rounds before any re-ordering; merged flights are joined from their round on.
 
+    The joint order comes where the last of these flights stood, so a flight that is not merged keeps its place.
+
     >>> flight_units([("a", "b"), ("c",)], 1, 3, [FlightsMerged(2, ("a", "b", "c"))])
     [CallGroup(flight=1, first=1, last=1, order=('a', 'b')), CallGroup(flight=2, first=1, last=1, order=('c',)), \
 CallGroup(flight=1, first=2, last=3, order=('a', 'b', 'c'))]
@@ -39,14 +41,21 @@ CallGroup(flight=1, first=2, last=3, order=('a', 'b', 'c'))]
     units = [CallGroup(number, first, last, order) for number, order in enumerate(flights, 1)]
     for merge in merges:
         joined = set(merge.order)
-        if not first <= merge.round <= last or not joined:
-            continue
         touched = [unit for unit in units if joined & set(unit.order) and unit.last >= merge.round]
-        rest = [unit for unit in units if unit not in touched]
-        before = [unit._replace(last=merge.round - 1) for unit in touched if unit.first < merge.round]
-        number = min((unit.flight for unit in touched), default=1)
-        units = sorted([*before, *rest], key=lambda unit: unit.flight)
-        units.append(CallGroup(number, merge.round, last, merge.order))
+        if not touched or not first <= merge.round <= last:
+            continue
+        # Whoever the order leaves out jumps last: nobody loses trials because a name was forgotten.
+        left_out = dict.fromkeys(entry for unit in touched for entry in unit.order if entry not in joined)
+        merged = CallGroup(min(unit.flight for unit in touched), merge.round, last, (*merge.order, *left_out))
+        ordered = []
+        for unit in units:
+            if unit not in touched:
+                ordered.append(unit)
+            elif unit.first < merge.round:
+                ordered.append(unit._replace(last=merge.round - 1))
+            if unit is touched[-1]:
+                ordered.append(merged)
+        units = ordered
     return units
 
 

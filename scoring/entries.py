@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from scoring.cut import CutLine, CutProposal, propose_cut
-from scoring.facts import Disregarded, NoGauge
+from scoring.facts import CutTaken, Disregarded, NoGauge
 from scoring.log import Standing, Turn
 from scoring.presence import Presence, presences
 from scoring.progress import Progress
@@ -25,9 +25,16 @@ class _Entry:
     turns: list[TurnState]
     pass_before: int
     disregarded_from: int | None = None
+    missed: tuple[int, ...] = ()
+    """Rounds that somebody who came late missed."""
 
     def guest(self) -> bool:
         return self.line.guest or self.presence.pending
+
+    def starts(self) -> bool:
+        """Whether this athlete was called in round 1: a pass counts, unless it stands for having come later."""
+        first = [t.trial for t in self.turns if t.turn.round == 1 and t.trial is not None]
+        return any(trial.taken or self.presence.joined_round == 1 for trial in first)
 
     def standing(self) -> list[TurnState]:
         return [turn for turn in self.turns if turn.trial is not None]
@@ -40,7 +47,7 @@ class _Entry:
 
     def by_round(self) -> dict[int, Trial]:
         """What counts of each round; missed rounds of somebody who came late are passes."""
-        trials = {round: Trial(Result.PASS) for round in range(1, self.pass_before)}
+        trials = {round: Trial(Result.PASS) for round in self.missed}
         trials |= {t.turn.round: t.trial for t in self.turns if t.trial is not None and t.counts}
         return dict(sorted(trials.items()))
 
@@ -52,8 +59,11 @@ class Entries:
         self._log, self._found, self._reader, self._rules = log, found, reader, rules
         gauge = log.last(NoGauge)
         self.no_gauge_now = gauge is not None and not gauge.until
-        self._upheld = {p.entry for p in protests_of(log) if p.upheld}
-        self._open_protests = {Turn(p.entry, p.round, p.replacement) for p in protests_of(log) if p.upheld is None}
+        self._protests = protests_of(log)
+        self._protested: dict[str, int] = {}
+        for _, cut in log.of(CutTaken):
+            for entry in cut.under_protest:
+                self._protested[entry] = min(cut.after_round, self._protested.get(entry, cut.after_round))
 
     def __iter__(self):  # type: ignore[no-untyped-def]
         return iter(self._found.values())
@@ -66,6 +76,20 @@ class Entries:
 
     def is_away(self, entry: str) -> bool:
         return self._found[entry].presence.away is not None
+
+    def protested_after(self, entry: str) -> int | None:
+        """The cut after which this entry takes the further trials under protest; None once it is upheld."""
+        after = self._protested.get(entry)
+        return None if after is None or True in self._decisions(entry, after) else after
+
+    def _decisions(self, entry: str, after: int) -> list[bool | None]:
+        """How the protests stand that would let this entry go on: those about the rounds before the cut."""
+        return [p.upheld for p in self._protests if p.entry == entry and p.round <= after]
+
+    def _turned_down(self, entry: str, round: int) -> bool:
+        """Whether a turn after the cut is gone because the protest was not upheld."""
+        after = self.protested_after(entry)
+        return after is not None and round > after and set(self._decisions(entry, after)) == {False}
 
     def closes(self, entry: str, round: int) -> bool:
         """Whether this entry jumps last in a round: came late within round 1 (common practice)."""
@@ -90,6 +114,8 @@ class Entries:
         retired = own.retired_in()
         if (retired is not None and round >= retired) or self._has_standard(own, round):
             return None
+        if self._turned_down(entry, round):
+            return None
         return turn
 
     def _has_standard(self, own: _Entry, round: int) -> bool:
@@ -105,7 +131,7 @@ class Entries:
         for own in self._found.values():
             if own.guest() and not self._rules.guests_count_as_starters:
                 continue
-            count += own.presence.joined_round == 1 and any(t.turn.round == 1 for t in own.standing())
+            count += own.starts()
         return count
 
     def lines_after(self, round: int, rev: int | None) -> list[CutLine]:
@@ -133,26 +159,35 @@ class Entries:
             )
         return lines
 
-    def cut_now(self, after: int, rev: int) -> CutProposal:
-        """What the cut after a round would be by the trials as they stand now."""
+    def cut_now(
+        self, after: int, rev: int, among: Collection[str] | None, without: Collection[str] = ()
+    ) -> CutProposal:
+        """What the cut after a round would be by the trials as they stand now.
+
+        `among` are those who still took part then (None: everybody), `without` of them those who hold no place.
+        """
         cuts = dict(self._rules.cuts)
         rules = self._rules if after in cuts else replace(self._rules, cuts=((after, len(self._found)),))
-        return propose_cut(self.lines_after(after, rev), after, rules)
+        lines = [line for line in self.lines_after(after, rev) if among is None or line.entry in among]
+        return propose_cut([line for line in lines if line.entry not in without], after, rules)
 
     def count(self, progress: Progress, counted_rounds: int | None) -> None:
         """Mark the turns that do not count: beyond a cut or the last round, disregarded, after retiring."""
-        protested = {e: after for after, (_, cut) in progress.cuts.items() for e in cut.under_protest}
         last = progress.rounds if counted_rounds is None else counted_rounds
         for own in self._found.values():
             entry = own.line.entry
+            own.missed = tuple(
+                round for round in range(1, min(own.pass_before, last + 1)) if progress.plays(entry, round)
+            )
             retired = own.retired_in() or last
+            protested = self.protested_after(entry)
             for index, turn in enumerate(own.turns):
                 round = turn.turn.round
                 counts = (
                     round <= min(last, retired)
                     and progress.plays(entry, round)
                     and (own.disregarded_from is None or round < own.disregarded_from)
-                    and (round <= protested.get(entry, round) or entry in self._upheld)
+                    and (protested is None or round <= protested)
                     and (turn.turn.replacement == 0 or _given(turn.turn, self._log))
                 )
                 if not counts and turn.trial is not None:
@@ -168,7 +203,7 @@ class Entries:
         by_round = own.by_round()
         last_start = max(progress.members, default=None)
         goes_on = None if last_start is None else entry in progress.members[last_start]
-        gone = presence.withdrawn or presence.did_not_start or own.retired_in() is not None
+        gone = presence.withdrawn or presence.did_not_start
         none_left = all(
             self.open_turn(entry, r) is None for r in range(1, progress.rounds + 1) if progress.plays(entry, r)
         )
@@ -189,7 +224,7 @@ class Entries:
             guest=own.guest(),
             pending=presence.pending,
             checked_in=presence.checked_in or bool(own.standing()),
-            starter=presence.joined_round == 1 and any(t.turn.round == 1 for t in own.standing()),
+            starter=own.starts(),
             away=presence.away,
             joined_round=presence.joined_round,
             finished=over or gone or bool(own.standing() and none_left) or presence.disqualified,
@@ -224,7 +259,9 @@ def read_entries(
     present = presences(log)
     flight_of = {entry: number for number, flight in enumerate(flights, 1) for entry in flight}
     ordered = [*flight_of, *(entry for entry in lines if entry not in flight_of)]
-    disregarded = {fact.entry: fact.round for _, fact in log.of(Disregarded)}
+    disregarded: dict[str, int] = {}
+    for _, fact in log.of(Disregarded):
+        disregarded[fact.entry] = min(fact.round, disregarded.get(fact.entry, fact.round))
     found = {}
     for order, entry in enumerate(ordered, 1):
         presence = present.get(entry, Presence())

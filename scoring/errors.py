@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+LONGEST_SHOWN = 80
+"""More of a value than this is not repeated in a refusal."""
+
 
 class RuleError(ValueError):
     """Something the rules cannot take. `value` is what came, `expected` a phrase, `where` a place or ''.
@@ -18,7 +21,9 @@ class RuleError(ValueError):
 
     def __str__(self) -> str:
         place = f"{self.where}: " if self.where else ""
-        return f"{place}{self.value!r} {self.says}; expected {self.expected}"
+        value = repr(self.value)
+        shown = value if len(value) <= LONGEST_SHOWN else f"{value[: LONGEST_SHOWN - 1]}…"
+        return f"{place}{shown} {self.says}; expected {self.expected}"
 
 
 class NotAMark(RuleError):

@@ -76,7 +76,8 @@ def replay(
     states = states if without_result else _with_status(states, stage)
     places = _places(states)
     states = _with_qualifiers(states, places, rules, stage)
-    turns = _turns(progress, entries, stage)
+    still_owed = _turns(progress, entries, rules)
+    turns = () if stage in (Stage.NOT_DRAWN, Stage.ABANDONED, Stage.CLOSED) else still_owed
     cuts = _cuts(progress, entries)
     return EventState(
         version=log.rows[-1].rev if log.rows else 0,
@@ -87,7 +88,7 @@ def replay(
         entries=states,
         places=places,
         rounds=progress.rounds,
-        round=min((turn.turn.round for turn in turns), default=progress.rounds if log.heads else 1),
+        round=min((turn.turn.round for turn in still_owed), default=_reached(progress) if log.heads else 1),
         turns=turns,
         waiting_for=_waiting_for(turns),
         trials_proposal=progress.trials_proposal,
@@ -194,10 +195,14 @@ def _with_qualifiers(
     return tuple(replace(state, qualified=found.get(state.line.entry, "")) for state in states)
 
 
-def _turns(progress: Progress, entries: Entries, stage: Stage) -> tuple[NextTurn, ...]:
-    if stage in (Stage.NOT_DRAWN, Stage.ABANDONED, Stage.CLOSED):
-        return ()
+def _reached(progress: Progress) -> int:
+    """The last of the rounds that could be jumped so far; a decision that is due keeps the later ones away."""
+    return max((unit.last for unit in progress.segments[-1]), default=1)
+
+
+def _turns(progress: Progress, entries: Entries, rules: RuleSet) -> tuple[NextTurn, ...]:
     units = [unit for segment in progress.segments for unit in segment]
+    waits_for = entries.is_away if rules.call == "rounds" else lambda _: False
     return tuple(
         NextTurn(
             turn,
@@ -206,7 +211,7 @@ def _turns(progress: Progress, entries: Entries, stage: Stage) -> tuple[NextTurn
             entries.is_away(turn.entry),
             REPLACEMENT if turn.replacement else "",
         )
-        for turn, flight in open_turns(units, entries.open_turn, entries.is_away, entries.closes)
+        for turn, flight in open_turns(units, entries.open_turn, waits_for, entries.closes)
     )
 
 
@@ -219,7 +224,14 @@ def _waiting_for(turns: Sequence[NextTurn]) -> tuple[str, ...]:
 
 def _cuts(progress: Progress, entries: Entries) -> tuple[CutStands, ...]:
     return tuple(
-        CutStands(after, fact.going_on, fact.under_protest, row.by, row.reason, entries.cut_now(after, row.rev))
+        CutStands(
+            after,
+            fact.going_on,
+            fact.under_protest,
+            row.by,
+            row.reason,
+            entries.cut_now(after, row.rev, progress.before_cut(after)),
+        )
         for after, (row, fact) in sorted(progress.cuts.items())
     )
 

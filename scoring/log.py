@@ -59,6 +59,24 @@ class Standing:
         """Rows of one kind that stand, in log order, each with its fact."""
         return [(row, row.fact) for row in self.live.get(kind, ()) if isinstance(row.fact, kind)]
 
+    def first_rev(self, row: Row) -> int:
+        """When what this row says was first written down: a correction, however late, does not move it.
+
+        >>> log = standing([Row("a", 1, Voided()), Row("b", 7, Voided(), supersedes=("a",))])
+        >>> log.first_rev(log.rows[1])
+        1
+        """
+        if not row.supersedes:
+            return row.rev
+        by_id = {known.id: known for known in self.rows}
+        seen, todo, first = set[str](), [row], row.rev
+        while todo:
+            current = todo.pop()
+            first = min(first, current.rev)
+            seen.add(current.id)
+            todo += [by_id[old] for old in current.supersedes if old in by_id and old not in seen]
+        return first
+
     def last(self, kind: type[F]) -> F | None:
         """The fact of the last standing row of this kind."""
         rows = self.live.get(kind)

@@ -65,7 +65,7 @@ def presences(log: Standing) -> dict[str, Presence]:
                 found[entry].did_not_start = True
                 found[entry].checked_in = False
             case Joined(entry, round):
-                found[entry].joined_round = round
+                found[entry].joined_round = max(round, 1)
                 found[entry].came_late = True
                 found[entry].did_not_start = False
                 found[entry].checked_in = True
@@ -74,17 +74,16 @@ def presences(log: Standing) -> dict[str, Presence]:
             case Returned(entry):
                 found[entry].away = None
             case Withdrew(entry):
-                found[entry].withdrawn_rev = row.rev
+                found[entry].withdrawn_rev = _earlier(found[entry].withdrawn_rev, log.first_rev(row))
                 found[entry].away = None
             case Added(entry):
                 found[entry].pending = True
             case Confirmed(entry):
                 found[entry].pending = False
             case Card(entry, colour):
-                _card(found[entry], colour, row.rev, row.reason)
+                _card(found[entry], colour, log.first_rev(row), row.reason)
             case Disqualified(entry):
-                found[entry].disqualified_rev = row.rev
-                found[entry].disqualified_why = row.reason
+                _disqualify(found[entry], log.first_rev(row), row.reason)
             case _:
                 pass
     return found
@@ -93,5 +92,14 @@ def presences(log: Standing) -> dict[str, Presence]:
 def _card(presence: Presence, colour: str, rev: int, reason: str) -> None:
     presence.cards.append(colour)
     if colour == "red" or presence.cards.count("yellow") > 1:
-        presence.disqualified_rev = rev
-        presence.disqualified_why = reason
+        _disqualify(presence, rev, reason)
+
+
+def _disqualify(presence: Presence, rev: int, reason: str) -> None:
+    """The first row decides whether it was before a cut; the last reason given is the one that is shown."""
+    presence.disqualified_rev = _earlier(presence.disqualified_rev, rev)
+    presence.disqualified_why = reason or presence.disqualified_why
+
+
+def _earlier(known: int | None, rev: int) -> int:
+    return rev if known is None else min(known, rev)

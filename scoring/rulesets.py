@@ -15,6 +15,8 @@ from dataclasses import field as _field
 
 from scoring.errors import NotARuleSet
 
+MOST_ROUNDS = 20
+"""No event has more rounds; a larger number is a slip of the keys."""
 CUTS = tuple[tuple[int, int], ...]
 
 
@@ -219,8 +221,8 @@ def problems(base: RuleSet, changes: Mapping[str, object]) -> list[NotARuleSet]:
 
 def _contradictions(rules: RuleSet) -> list[NotARuleSet]:
     found: list[NotARuleSet] = []
-    if rules.rounds < 1:
-        found.append(NotARuleSet(rules.rounds, expected="at least 1 trial", where="rounds"))
+    if not 1 <= rules.rounds <= MOST_ROUNDS:
+        found.append(NotARuleSet(rules.rounds, expected=f"1 to {MOST_ROUNDS} trials", where="rounds"))
     last_round, last_many = 0, None
     for after, many in rules.cuts:
         if not last_round < after < rules.rounds:
@@ -237,6 +239,8 @@ def _contradictions(rules: RuleSet) -> list[NotARuleSet]:
         found.append(NotARuleSet(rules.cuts, expected="no cut in an open pit", where="cuts"))
     if rules.flight_size < 1:
         found.append(NotARuleSet(rules.flight_size, expected="at least 1 athlete", where="flight_size"))
+    if rules.b_table and not rules.b_points:
+        found.append(NotARuleSet(rules.b_points, expected="the points of the table for B strings", where="b_points"))
     if rules.take_off_zone and not rules.zone_cm:
         found.append(NotARuleSet(rules.zone_cm, expected="the depth of the zone", where="zone_cm"))
     return found

@@ -22,11 +22,17 @@ def protests_of(log: Standing) -> tuple[Protest, ...]:
     >>> [(protest.entry, protest.upheld) for protest in protests_of(log)]
     [('31', True)]
     """
-    decided = {fact.protest: (fact.upheld, row.reason) for row, fact in log.of(ProtestDecided)}
+    decided = {fact.protest: (row.rev, (fact.upheld, row.reason)) for row, fact in log.of(ProtestDecided)}
+
+    def decision(row: Row, name: str) -> tuple[bool | None, str]:
+        """A decision is about what was lodged before it: a name used again is a protest of its own."""
+        rev, said = decided.get(name, (0, (None, "")))
+        return said if rev > log.first_rev(row) else (None, "")
+
     return tuple(
         Protest(
             fact.protest, fact.entry, fact.round, fact.replacement, fact.by or row.by, row.reason, row.at,
-            *decided.get(fact.protest, (None, "")),
+            *decision(row, fact.protest),
         )
         for row, fact in log.of(ProtestLodged)
     )  # fmt: skip
@@ -37,15 +43,18 @@ class TurnReader:
 
     def __init__(self, log: Standing, lines: Mapping[str, StartLine]) -> None:
         self._log = log
-        self._by_id = {row.id: row for row in log.rows}
         self._no_gauge = _no_gauge_spans(log)
         self._boards: dict[str, list[tuple[int, int]]] = defaultdict(list)
         for row, fact in log.of(BoardSet):
             self._boards[fact.entry].append((row.rev, fact.board_cm))
         self._lines = lines
-        self._upheld: dict[Turn, bool | None] = {
-            Turn(p.entry, p.round, p.replacement): p.upheld for p in protests_of(log) if p.round
-        }
+        self._upheld: dict[Turn, bool | None] = {}
+        for protest in protests_of(log):
+            if protest.round:
+                turn = Turn(protest.entry, protest.round, protest.replacement)
+                said = [self._upheld.get(turn, False), protest.upheld]
+                # One upheld is enough; whoever protests against that decision later does not undo it by protesting.
+                self._upheld[turn] = True if True in said else None if None in said else False
         self._turns: dict[str, list[TurnState]] = defaultdict(list)
         for turn in sorted({*log.heads, *log.void}, key=lambda turn: (turn.round, turn.replacement)):
             self._turns[turn.entry].append(self._read(turn))
@@ -111,20 +120,10 @@ class TurnReader:
             assert isinstance(fact, WindRead)
             return Wind(fact.tenths)
         if self._no_gauge:
-            first = self._first_rev(row)
+            first = self._log.first_rev(row)
             if any(start < first < end for start, end in self._no_gauge):
                 return NWI
         return None
-
-    def _first_rev(self, row: Row) -> int:
-        """When the turn was first written down: a later correction does not move it past a gauge's failure."""
-        seen, todo, first = set[str](), [row], row.rev
-        while todo:
-            current = todo.pop()
-            first = min(first, current.rev)
-            seen.add(current.id)
-            todo += [self._by_id[old] for old in current.supersedes if old in self._by_id and old not in seen]
-        return first
 
 
 def row_reason(row: Row, log: Standing) -> str:

@@ -40,6 +40,7 @@ ENGINE_MESSAGES = (
     _("sixth best"),
     _("After round %(round)s the cut was taken; by the trials as they stand now it would be: %(changes)s."),
     _("The order called for round %(round)s would be another by the trials as they stand now."),
+    _("Entered, and in no flight: nobody will call this athlete."),
     _("A row names an entry that is not on the start list."),
     _("A trial in round %(round)s does not count: the athlete had no turn in that round."),
     _("Marked as not started, and a trial is recorded."),

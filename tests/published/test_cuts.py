@@ -4,7 +4,7 @@ import pytest
 
 from scoring.cut import CutLine, CutReason, propose_cut, propose_trials, qualifiers
 from scoring.event import replay
-from scoring.facts import CutTaken, Drawn, Jumped, OrderCalled, TrialsConfirmed
+from scoring.facts import CutTaken, DidNotStart, Drawn, Jumped, OrderCalled, TrialsConfirmed
 from scoring.log import Row
 from scoring.places import Contender, rank
 from scoring.rulesets import RuleSet, rule_set
@@ -119,6 +119,9 @@ class Day:
         self.lines = [StartLine(row["code"], row["code"]) for row in competition.rows]
         self.trials = {row["code"]: row for row in competition.rows}
         self.record(Drawn((tuple(row["code"] for row in competition.rows if status(row) != "DNS"),)))
+        for row in competition.rows:
+            if status(row) == "DNS":
+                self.record(DidNotStart(row["code"]))
 
     @property
     def state(self) -> EventState:
