@@ -1,5 +1,12 @@
 """Everything that changes what is known of an event. Each is one transaction and goes through `record`."""
 
+from meets.running.corrections import (
+    correct_trial,
+    disregard_trials,
+    give_replacement,
+    move_trial,
+    void_trial,
+)
 from meets.running.decisions import (
     LARGEST_SEED,
     abandon,
@@ -31,6 +38,7 @@ from meets.running.people import (
     show_card,
     withdraw,
 )
+from meets.running.protests import decide_protest, lodge_protest
 from meets.running.record import NewRow, Overtaken, Recorded, record
 from meets.running.refusals import Refusal
 from meets.running.trials import (
@@ -39,17 +47,10 @@ from meets.running.trials import (
     PIT,
     SECOND,
     Outcome,
-    correct_trial,
-    decide_protest,
-    disregard_trials,
-    give_replacement,
-    lodge_protest,
-    move_trial,
     no_gauge,
     record_trial,
     record_wind,
     set_board,
-    void_trial,
 )
 
 __all__ = [

@@ -9,8 +9,8 @@ from django.utils.translation import gettext as _
 
 from athletes.models import School
 from meets.models import Event, LogRow
-from meets.running.reads import entries_of, rules_of, state_of
-from meets.running.record import NewRow, Recorded, record
+from meets.running.reads import entries_of, rows_of, rules_of, state_of
+from meets.running.record import NewRow, Recorded, locked, record
 from meets.running.refusals import Refusal
 from scoring.facts import (
     Abandoned,
@@ -37,9 +37,9 @@ from scoring.state import EventState, Stage
 LARGEST_SEED = 1_000_000
 
 
-def _event(event_id: int) -> tuple[Event, EventState]:
-    event = Event.objects.select_related("meet").get(pk=event_id)
-    return event, state_of(event)
+def _locked_state(event_id: int) -> EventState:
+    """The event as it stands; nobody else records in it until the transaction ends."""
+    return state_of(locked(event_id))
 
 
 @transaction.atomic
@@ -47,7 +47,7 @@ def draw(
     *, event_id: int, by: str, recorder: str, now: datetime, seed: int | None = None, method: str | None = None
 ) -> Recorded:
     """Make the start list anew; its version is the number of draws. Refused once a trial is recorded."""
-    event = Event.objects.select_related("meet").get(pk=event_id)
+    event = locked(event_id)
     entries = entries_of(event)
     state = state_of(event, entries)
     if any(entry.turns for entry in state.entries):
@@ -101,7 +101,7 @@ def confirm_trials(
     seen_version: int | None = None,
 ) -> Recorded:
     """The referee confirms after round 1 how many trials each takes; differing from the proposal needs a reason."""
-    _, state = _event(event_id)
+    state = _locked_state(event_id)
     proposal = state.trials_proposal
     if proposal is None:
         raise Refusal(_("The number of trials is confirmed once everybody has had the turn in round 1."))
@@ -128,7 +128,7 @@ def take_cut(
     seen_version: int | None = None,
 ) -> Recorded:
     """Take the cut and call the order that follows it, as proposed or as the referee decides with a reason."""
-    _, state = _event(event_id)
+    state = _locked_state(event_id)
     proposal = state.cut_proposal
     if proposal is None:
         raise Refusal(_("There is no cut to take now."))
@@ -165,7 +165,7 @@ def call_order(
     seen_version: int | None = None,
 ) -> Recorded:
     """Call the order of a round that no cut precedes (8 or fewer starters, or a re-ordering)."""
-    _, state = _event(event_id)
+    state = _locked_state(event_id)
     proposal = state.order_proposal
     if proposal is None or state.cut_proposal is not None:
         raise Refusal(_("There is no order to call now."))
@@ -219,7 +219,9 @@ def resume(*, event_id: int, by: str, recorder: str, now: datetime) -> Recorded:
 @transaction.atomic
 def shorten(*, event_id: int, last_round: int, by: str, recorder: str, now: datetime, reason: str) -> Recorded:
     """No round after `last_round`, for all alike."""
-    _, state = _event(event_id)
+    state = _locked_state(event_id)
+    if last_round > state.rounds:
+        raise Refusal(_("The event has no round after round %(round)s as it is.") % {"round": state.rounds})
     begun = max((t.turn.round for e in state.entries for t in e.turns if t.trial is not None), default=0)
     if last_round < begun:
         raise Refusal(_("Round %(round)s has begun: end after it, or abandon the event.") % {"round": begun})
@@ -231,7 +233,9 @@ def abandon(
     *, event_id: int, by: str, recorder: str, now: datetime, reason: str, rounds_counted: int | None = None
 ) -> Recorded:
     """End without finishing. Completed rounds count if there are enough of them, unless the referee says otherwise."""
-    _, state = _event(event_id)
+    state = _locked_state(event_id)
+    if rounds_counted is not None and rounds_counted > state.rounds:
+        raise Refusal(_("The event has only %(rounds)s rounds.") % {"rounds": state.rounds})
     if rounds_counted is None:
         completed = completed_rounds(state)
         rounds_counted = completed if completed >= state.rules.abandon_rounds else 0
@@ -242,7 +246,7 @@ def completed_rounds(state: EventState) -> int:
     """How many rounds everybody has had a turn in."""
     if not any(entry.turns for entry in state.entries):
         return 0
-    return min((turn.turn.round for turn in state.turns), default=state.rounds + 1) - 1
+    return min((turn.turn.round for turn in state.turns), default=state.round + 1) - 1
 
 
 def change_rule(
@@ -265,7 +269,7 @@ def sign_readiness(
 @transaction.atomic
 def close(*, event_id: int, by: str, recorder: str, now: datetime, reason: str = "") -> Recorded:
     """The sheet is signed. Refused while a turn, a decision or a disagreement is open, unless a reason is given."""
-    _, state = _event(event_id)
+    state = _locked_state(event_id)
     if state.stage is Stage.CLOSED:
         raise Refusal(_("The event is closed already."))
     missing = state.stage not in (Stage.FINISHED, Stage.ABANDONED) or state.disputes
@@ -276,8 +280,21 @@ def close(*, event_id: int, by: str, recorder: str, now: datetime, reason: str =
 
 @transaction.atomic
 def take_back(*, event_id: int, row: str, by: str, recorder: str, now: datetime, reason: str) -> Recorded:
-    """Take back any row entered by mistake (a DNS, a cut, a suspension): it is kept, and no longer stands."""
-    return record(event_id=event_id, facts=[NewRow(Voided(), reason, (row,))], by=by, recorder=recorder, now=now)
+    """Take back any row entered by mistake (a DNS, a cut, a correction): it is kept, and no longer stands.
+
+    What the row had replaced stands again, as new rows: to take back a correction is not to lose the trial.
+    """
+    rows = rows_of(locked(event_id))
+    taken = next((known for known in rows if known.id == row), None)
+    if taken is None:
+        raise Refusal(_("The row to be taken back is not in this event's log."))
+    gone = {old for other in rows for old in other.supersedes}
+    if row in gone:
+        raise Refusal(_("This row no longer stands. Look at the row that replaced it."))
+    replaced_by_others = {old for other in rows if other.id not in (row, *gone) for old in other.supersedes}
+    again = [known for known in rows if known.id in taken.supersedes and known.id not in replaced_by_others]
+    facts = [NewRow(known.fact, reason, (row,)) for known in again] or [NewRow(Voided(), reason, (row,))]
+    return record(event_id=event_id, facts=facts, by=by, recorder=recorder, now=now)
 
 
 def _with_reason(event_id: int, fact, by: str, recorder: str, now: datetime, reason: str) -> Recorded:

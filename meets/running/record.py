@@ -1,7 +1,7 @@
 """`record`: the one way by which a row gets into an event's log."""
 
 import uuid
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -10,7 +10,7 @@ from django.db.models import Max
 from django.utils.translation import gettext as _
 
 from meets.models import Event, LogRow
-from meets.running.reads import rules_of, state_of
+from meets.running.reads import entries_of, rules_of, state_of
 from meets.running.refusals import Refusal, refuse_what_cannot_be
 from scoring.facts import Fact, RuleChanged, kind_of, to_plain
 
@@ -33,6 +33,14 @@ class Recorded:
     rows: tuple[str, ...]
 
 
+def locked(event_id: int) -> Event:
+    """The event, with nobody else recording in it until the transaction ends.
+
+    What is read before a row is written is read behind this, or two people decide on the same state.
+    """
+    return Event.objects.select_for_update(of=("self",)).select_related("meet").get(pk=event_id)
+
+
 class Overtaken(Refusal):
     """Somebody has recorded in the meantime; a decision must be taken on what stands now."""
 
@@ -52,23 +60,25 @@ def record(
     `seen_version` is given for decisions: if the log has grown since, nothing is stored and Overtaken raised.
     Raises Refusal with a sentence for what cannot be.
     """
-    event = Event.objects.select_for_update(of=("self",)).select_related("meet").get(pk=event_id)
+    event = locked(event_id)
     last = LogRow.objects.filter(event_id=event_id).aggregate(last=Max("rev"))["last"] or 0
     if seen_version is not None and seen_version != last:
         raise Overtaken(_("Somebody has recorded in the meantime. Look at the page again, then decide."))
-    bibs = {str(pk): bib for pk, bib in event.entries.values_list("pk", "bib")}
+    bibs = {str(entry.pk): entry.bib for entry in entries_of(event)}
     # A rule changed earlier in the log counts too: the next change must agree with it.
     changes_rules = any(isinstance(new.fact, RuleChanged) for new in facts)
     rules = state_of(event).rules if changes_rules else rules_of(event)
     _refuse_unknown_rows(event_id, facts)
+    ids = _ids(facts)
     rows = []
     for rev, new in enumerate(facts, last + 1):
         refuse_what_cannot_be(new.fact, event, bibs, rules)
-        if new.supersedes and not new.reason:
+        _refuse_unstorable(new)
+        if new.supersedes and not new.reason.strip():
             raise Refusal(_("A correction needs its reason."))
         rows.append(
             LogRow(
-                id=uuid.UUID(new.id) if new.id else uuid.uuid4(),
+                id=ids[rev - last - 1],
                 event=event,
                 rev=rev,
                 kind=kind_of(new.fact),
@@ -85,6 +95,45 @@ def record(
 
 
 def _refuse_unknown_rows(event_id: int, facts: Sequence[NewRow]) -> None:
-    named = {old for new in facts for old in new.supersedes} - {new.id for new in facts}
-    if named and LogRow.objects.filter(event_id=event_id, pk__in=named).count() != len(named):
+    """A row corrects rows of its own event, or rows that are stored with it before it."""
+    before: set[str] = set()
+    named: set[str] = set()
+    for new in facts:
+        named |= set(new.supersedes) - before
+        before |= {new.id} - {None}
+    known = LogRow.objects.filter(event_id=event_id, pk__in=[old for old in named if is_id(old)])
+    if named and {str(pk) for pk in known.values_list("pk", flat=True)} != named:
         raise Refusal(_("The row to be corrected is not in this event's log."))
+
+
+def _ids(facts: Sequence[NewRow]) -> list[uuid.UUID]:
+    """The ids of the new rows; refuses one that is given twice or is in a log already, of whatever event."""
+    given = [new.id for new in facts if new.id is not None]
+    if not all(map(is_id, given)):
+        raise Refusal(_("This is no name of a row."))
+    if len(set(given)) < len(given) or (given and LogRow.objects.filter(pk__in=given).exists()):
+        raise Refusal(_("This row is recorded already."))
+    return [uuid.UUID(new.id) if new.id is not None else uuid.uuid4() for new in facts]
+
+
+def is_id(text: str) -> bool:
+    """Whether this is the name of a row as it is written everywhere."""
+    try:
+        return str(uuid.UUID(text)) == text
+    except ValueError:
+        return False
+
+
+def _refuse_unstorable(new: NewRow) -> None:
+    """Characters that no database keeps: NUL, and halves of a character."""
+    for text in (new.reason, *_texts(to_plain(new.fact))):
+        if "\0" in text or any("\ud800" <= letter <= "\udfff" for letter in text):
+            raise Refusal(_("The text holds a character that cannot be stored. Please type it again."))
+
+
+def _texts(value: object) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict | list):
+        for inner in value.values() if isinstance(value, dict) else value:
+            yield from _texts(inner)
