@@ -18,10 +18,15 @@ def peak_mb(*command: str, folder: Path) -> float:
         "NEAREST_BREAK_DATA": str(folder),
         "DATABASE_URL": f"sqlite:///{folder}/bench.sqlite3",
     }
-    child = subprocess.Popen([sys.executable, "manage.py", *command], env=environment, stdout=subprocess.DEVNULL)
-    _, status, used = os.wait4(child.pid, 0)
+    said = folder / "said"
+    with said.open("wb") as everything:
+        child = subprocess.Popen(
+            [sys.executable, "manage.py", *command], env=environment, stdout=everything, stderr=subprocess.STDOUT
+        )
+        _, status, used = os.wait4(child.pid, 0)
     child.returncode = os.waitstatus_to_exitcode(status)
     if child.returncode:
+        sys.stdout.write(said.read_text(encoding="utf-8"))
         raise SystemExit(f"manage.py {' '.join(command)} ended with {child.returncode}")
     return used.ru_maxrss / (1024 * (1024 if sys.platform == "darwin" else 1))
 
@@ -56,7 +61,7 @@ def main() -> None:
         ):
             held = peak_mb(*command, folder=folder)
             said = f"at most {LIMIT_MB} MB: {'yes' if held <= LIMIT_MB else 'OVER'}"
-            sys.stdout.write(f"{' '.join(command).replace(f'{folder}/', ''):<88}{held:>6.0f} MB   {said}\n")
+            sys.stdout.write(f"{' '.join(command).replace(f'{folder}/', ''):<100}{held:>6.0f} MB   {said}\n")
             sys.stdout.flush()
 
 
