@@ -79,6 +79,7 @@ class Up:
     event: str
     turn: Turn
     person: Person
+    year: str
     round: str
     flight: str
     number: int
@@ -194,6 +195,7 @@ def _up(view: SessionView, turn: Turn, confirmed: dict[int, bool], *, is_called:
         event=event.name,
         turn=turn,
         person=person,
+        year=year_words(person),
         round=_("Round %(round)d of %(of)d")
         % {"round": turn.round, "of": _last_round(state, turn, confirmed.get(event_id))},
         flight=_("flight %(flight)d") % {"flight": flight} if flight and len(state.flights) > 1 else "",
@@ -268,6 +270,14 @@ def _last(view: SessionView) -> tuple[Written, ...]:
         if len(found) == LAST:
             break
     return tuple(found.values())
+
+
+def year_words(person: Person) -> str:
+    """The school year as schools write it, or the year of birth where none is given."""
+    year = person.year_group
+    if not year.isdigit():
+        return year
+    return _("born %(year)s") % {"year": year} if len(year) > 2 else _("year %(year)s") % {"year": year}
 
 
 def _soon(view: SessionView, turn: QueuedTurn, unit: Unit) -> Soon:

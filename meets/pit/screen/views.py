@@ -49,8 +49,8 @@ def session(request: HttpRequest, session: PitSession, writer: str) -> HttpRespo
     return _screen(request, screen, writer, draft, step=Step(forced) if forced in list(Step) else None)
 
 
-@at_pit
 @require_POST
+@at_pit
 def record(request: HttpRequest, session: PitSession, writer: str) -> HttpResponse:
     screen = reads.screen_of(session, request.POST.get("turn", ""))
     turn = reads.turn_from(request.POST.get("turn", ""))
