@@ -10,6 +10,7 @@ from meets.running.reads import is_triple, rules_of, sand_cm_of
 from scoring.ages import age_on
 from scoring.boards import Reach, ReachAdvice, reach_check
 from scoring.marks import Unit, mark_in_cm
+from scoring.rulesets import RuleSet
 
 RECENT_MARKS = 6
 
@@ -17,11 +18,15 @@ RECENT_MARKS = 6
 def reach_doubts(event: Event, entries: Iterable[Entry], boards_cm: Mapping[str, int | None]) -> dict[str, str]:
     """For every entry, by its key, a doubt about its board in words, or ''. `boards_cm`: the board to look at."""
     entries = list(entries)
-    recent = _recent_marks(event, entries)
-    return {
-        str(entry.pk): _doubt(event, entry, boards_cm.get(str(entry.pk)), recent.get(entry.athlete_id, ()))
-        for entry in entries
-    }
+    recent, sand_cm, rules = _recent_marks(event, entries), sand_cm_of(event), rules_of(event)
+    doubts = {}
+    for entry in entries:
+        board_cm = boards_cm.get(str(entry.pk))
+        advice = None
+        if board_cm and sand_cm:
+            advice = _advice(event, rules, entry, board_cm, sand_cm, recent.get(entry.athlete_id, ()))
+        doubts[str(entry.pk)] = reach_words(advice) if advice and _is_said(advice, event) else ""
+    return doubts
 
 
 def reach_doubt(event: Event, entry: Entry, board_cm: int) -> str:
@@ -41,11 +46,10 @@ def _recent_marks(event: Event, entries: list[Entry]) -> dict[int, list[int]]:
     return known
 
 
-def _doubt(event: Event, entry: Entry, board_cm: int | None, recent_cm: Iterable[int]) -> str:
-    sand_cm, rules = sand_cm_of(event), rules_of(event)
-    if not board_cm or not sand_cm:
-        return ""
-    advice = reach_check(
+def _advice(
+    event: Event, rules: RuleSet, entry: Entry, board_cm: int, sand_cm: int, recent_cm: Iterable[int]
+) -> ReachAdvice:
+    return reach_check(
         board_cm=board_cm,
         sand_cm=sand_cm,
         recent_cm=tuple(recent_cm),
@@ -58,8 +62,11 @@ def _doubt(event: Event, entry: Entry, board_cm: int | None, recent_cm: Iterable
         far_gap_cm=rules.sand_end_margin_cm,
         jump_share_percent=rules.jump_share_percent,
     )
-    unsaid = not advice.warns or (advice.verdict is Reach.UNKNOWN and not is_triple(event))
-    return "" if unsaid else reach_words(advice)
+
+
+def _is_said(advice: ReachAdvice, event: Event) -> bool:
+    """A long jumper without a known mark is nothing to speak of; a triple jumper may not reach the sand."""
+    return advice.warns and (advice.verdict is not Reach.UNKNOWN or is_triple(event))
 
 
 def reach_words(advice: ReachAdvice) -> str:

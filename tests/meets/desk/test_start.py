@@ -3,9 +3,8 @@
 import pytest
 
 from athletes.models import Discipline
-from meets.desk.start.reads import check_in_of, reach_words
+from meets.desk.start.reads import check_in_of
 from meets.running import actions
-from scoring.boards import reach_check
 from tests.factories import EntryFactory, EventFactory, PastMarkFactory, SessionPartFactory
 from tests.meets.desk.conftest import desk, last_row
 
@@ -66,17 +65,6 @@ def test_a_doubt_about_a_board_is_shown_at_check_in_with_its_numbers(meet, board
         PastMarkFactory(athlete=entry.athlete, discipline=Discipline.TRIPLE_JUMP, mark_cm=mark)
     [line] = check_in_of(event).lines
     assert line.reach[: len(says) or None] == says
-
-
-@pytest.mark.parametrize(
-    ("reach_cm", "says"),
-    [
-        (1100, "Board 2 m, known reach 11.00 m: would land 1.00 m past the end of the sand."),
-        (970, "Board 2 m, known reach 9.70 m: lands only 0.30 m before the end of the sand."),
-    ],
-)
-def test_the_far_end_of_the_sand_is_a_doubt_too(db, reach_cm, says):
-    assert reach_words(reach_check(board_cm=200, sand_cm=800, seed_cm=reach_cm)) == says
 
 
 def test_a_draw_names_its_seed_and_its_version(desk_client, three):
