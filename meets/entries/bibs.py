@@ -13,6 +13,11 @@ from athletes.models import Athlete
 from meets.models import Entry, Event, Meet, SessionPart
 
 
+def bib_order(bib: str) -> tuple[int, int, str]:
+    """What to sort bibs by: numbers as numbers, then the others."""
+    return (0, int(bib), "") if bib.isdecimal() else (1, 0, bib)
+
+
 @dataclass(frozen=True, slots=True)
 class Assigned:
     """How many entries got a bib, and how many had one already."""

@@ -157,7 +157,7 @@ def _choice(sheet: TypedSheet) -> Choice:
 
 def _number(asked: object, name: str) -> int | None:
     text = asked.get(name, "")
-    return int(text) if text.isdigit() and len(text) < 4 else None
+    return int(text) if text.isdecimal() and len(text) < 4 else None
 
 
 def _grid(

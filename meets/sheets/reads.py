@@ -8,6 +8,7 @@ from datetime import datetime
 from django.db.models import Count, Exists, OuterRef, Q, QuerySet
 from django.utils.translation import gettext as _
 
+from meets.entries.bibs import bib_order
 from meets.models import Entry, Event, LogRow, Meet, SessionPart
 from meets.running.reads import Person, entries_of, is_triple, people_of, rows_of, state_of
 from meets.running.team_points import Standings, points_of, schools_in_match, standings_of
@@ -187,7 +188,9 @@ def _flights(
     state: EventState, entries: list[Entry], parts: list[SessionPart], pits: int, zone: str
 ) -> tuple[FlightPlace, ...]:
     """The flights as drawn; before the draw everybody in order of bibs."""
-    flights = state.flights or (tuple(str(entry.pk) for entry in sorted(entries, key=_bib_order)),)
+    flights = state.flights or (
+        tuple(str(entry.pk) for entry in sorted(entries, key=lambda entry: bib_order(entry.bib))),
+    )
     by_flight = {part.flight: part.session for part in parts}
     found = []
     for number, flight in enumerate(flights, 1):
@@ -201,10 +204,6 @@ def _flights(
             )
         )
     return tuple(found)
-
-
-def _bib_order(entry: Entry) -> tuple[int, int, str]:
-    return (0, int(entry.bib), "") if entry.bib.isdecimal() else (1, 0, entry.bib)
 
 
 def _also_in(event: Event, entries: list[Entry], zone: str) -> dict[str, tuple[str, ...]]:

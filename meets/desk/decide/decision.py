@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy as lazy
 
 from meets.desk.decide.fields import AthleteField
 from meets.desk.event.reads import EventPage
+from meets.entries.bibs import bib_order
 from meets.running.reads import Person
 from scoring.log import Turn
 
@@ -55,12 +56,7 @@ class AboutAthlete(Decision):
 
     def people(self) -> Iterator[Person]:
         """Who may be chosen; by default everybody, by bib."""
-        yield from sorted(self.page.people.values(), key=by_bib)
-
-
-def by_bib(person: Person) -> tuple[int, str]:
-    """Bibs in order: numbers as numbers, then letters."""
-    return (int(person.bib), "") if person.bib.isdigit() else (10**9, person.bib)
+        yield from sorted(self.page.people.values(), key=lambda person: bib_order(person.bib))
 
 
 class AboutTurn(Decision):
@@ -84,7 +80,7 @@ class AboutTurn(Decision):
         """The turn in words, for the heading."""
         values = {name: self[name].value() for name in ("entry", "round", "replacement")}
         person = self.page.people.get(str(values["entry"]))
-        if person is None or not str(values["round"]).isdigit():
+        if person is None or not str(values["round"]).isdecimal():
             return _("no trial chosen")
         words = _("Bib %(bib)s, %(name)s, round %(round)s") % {
             "bib": person.bib, "name": person.name, "round": values["round"]

@@ -6,6 +6,7 @@ from django.utils.translation import gettext as _
 
 from meets.desk.event.log_words import METHODS
 from meets.desk.event.series import year_words
+from meets.entries.bibs import bib_order
 from meets.models import Event
 from meets.running.reach import reach_doubts
 from meets.running.reads import Person, entries_of, people_of, rules_of, state_of
@@ -54,13 +55,8 @@ def check_in_of(event: Event) -> CheckIn:
         here = "here" if entry.checked_in else "not" if entry.status == "DNS" else ""
         board = f"{entry.board_cm / 100:g} m" if entry.board_cm else ""
         lines.append(CheckInLine(people[key], here, board, reach[key], entry.flight, entry.order, entry.pending))
-    lines.sort(key=lambda line: by_bib(line.person))
+    lines.sort(key=lambda line: bib_order(line.person.bib))
     return CheckIn(tuple(lines), any(entry.turns for entry in state.entries), state.version)
-
-
-def by_bib(person: Person) -> tuple[int, str]:
-    """Bibs in order: numbers as numbers, then letters."""
-    return (int(person.bib), "") if person.bib.isdigit() else (10**9, person.bib)
 
 
 @dataclass(frozen=True)
@@ -113,7 +109,7 @@ def draw_of(event: Event) -> Draw:
 
 
 def method_words(method: str) -> str:
-    return str(METHODS[DrawMethod(method)])
+    return str(METHODS[DrawMethod(method)]) if method in METHODS else _("in the order of a typed sheet")
 
 
 def draw_methods(event: Event) -> list[tuple[str, str]]:

@@ -160,7 +160,7 @@ _BEFORE_THE_END = (Stage.DRAWN, Stage.IN_PROGRESS, Stage.SUSPENDED)
 def turn_from(text: str) -> Turn | None:
     """A turn as an address carries it: `31-2-0`."""
     parts = text.split("-")
-    if len(parts) != 3 or not all(part.isdigit() and len(part) < 10 for part in parts):
+    if len(parts) != 3 or not all(part.isdecimal() and len(part) < 10 for part in parts):
         return None
     return Turn(parts[0], int(parts[1]), int(parts[2]))
 

@@ -58,8 +58,9 @@ def record(request: HttpRequest, session: PitSession, writer: str) -> HttpRespon
         messages.error(request, _("This turn is not in the session. Look who is up, then record."))
         return redirect("pit:session", session.pk)
     draft = Draft.of(request.POST)
-    if request.POST.get("guess", "").isdigit():
-        draft = with_guess(draft, int(request.POST["guess"]), screen.unit)
+    guess = request.POST.get("guess", "")
+    if guess.isdecimal() and len(guess) < 6:
+        draft = with_guess(draft, int(guess), screen.unit)
     if step_of(draft, screen.unit, gauge=screen.gauge) is not Step.CONFIRM:
         return _screen(request, screen, writer, draft, status=422)
     try:

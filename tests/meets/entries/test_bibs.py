@@ -1,7 +1,7 @@
 import pytest
 
 from athletes.models import School
-from meets.entries.bibs import assign_bibs, wearer_of
+from meets.entries.bibs import assign_bibs, bib_order, wearer_of
 from meets.models import Entry
 from tests.factories import (
     AthleteFactory,
@@ -34,6 +34,10 @@ def bibs(*entries):
 
 def enter(event, athlete, bib=""):
     return EntryFactory(event=event, athlete=athlete, bib=bib)
+
+
+def test_numbers_come_in_their_order_before_other_bibs():
+    assert sorted(["12", "B1", "2", "²", "٣", "10", "A"], key=bib_order) == ["2", "٣", "10", "12", "A", "B1", "²"]
 
 
 def test_athletes_are_numbered_through_school_by_school_and_keep_their_number(meet):
