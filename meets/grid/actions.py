@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 
 from meets.grid.cells import Cells, field_sheet
 from meets.grid.comparing import differences, settled
+from meets.grid.layout import keys_by_bib
 from meets.grid.reading import Reader
 from meets.models import Event, TypedSheet
 from meets.running.reads import entries_of
@@ -18,7 +19,7 @@ from scoring.marks import Unit
 
 
 def reader_for(event: Event) -> Reader:
-    return Reader({str(entry.pk): entry.bib for entry in entries_of(event)}, Unit(event.meet.unit))
+    return Reader(keys_by_bib(entries_of(event)), Unit(event.meet.unit))
 
 
 @transaction.atomic
@@ -76,7 +77,7 @@ def put_into_log(*, sheet_id: int, ticked: Collection[str], reason: str, seen_ve
     sheet = _open_sheet(sheet_id)
     if "agreed" not in sheet.cells:
         raise Refusal(_("The two typings do not agree yet."))
-    keys = {entry.bib: str(entry.pk) for entry in entries_of(sheet.event)}
+    keys = keys_by_bib(entries_of(sheet.event))
     recorded = record_sheet(
         event_id=sheet.event_id,
         sheet=field_sheet(Cells.of(sheet.cells["agreed"]), keys),

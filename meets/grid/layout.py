@@ -1,11 +1,11 @@
 """How a field sheet of an event looks on the screen: blocks of rounds, lines in the order of the paper, boxes."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from django.utils.translation import gettext as _
 
-from meets.models import Event
+from meets.models import Entry, Event
 from meets.running.digits import NOT_STARTED
 from meets.running.reads import entries_of, people_of, rows_of, state_of
 from scoring.facts import Drawn
@@ -98,6 +98,11 @@ def first_rounds(rules: RuleSet) -> tuple[int, ...]:
     """
     later = {after + 1 for after, _many in rules.cuts} | set(rules.reorder_before)
     return (1, *sorted(first for first in later if 1 < first <= rules.rounds))
+
+
+def keys_by_bib(entries: Iterable[Entry]) -> dict[str, str]:
+    """Bib -> entry key; who has no bib yet is known by the number of the entry."""
+    return {entry.bib or f"#{entry.pk}": str(entry.pk) for entry in entries}
 
 
 def layout(event: Event, choice: Choice, typed: Typed) -> Layout:

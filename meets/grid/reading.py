@@ -1,7 +1,7 @@
 """The fields of the grid read into cells, with a sentence for each that cannot be read."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from django.utils.translation import gettext as _
 
@@ -18,8 +18,8 @@ NAME = re.compile(r"(?P<kind>bib|t|w)_(?P<first>\d{1,2})_(?P<line>\d{1,3})(?:_(?
 class Reader:
     """Reads the fields of a form. `wrong` says by field what cannot be read; then nothing is to be stored."""
 
-    def __init__(self, bibs: Mapping[str, str], unit: Unit) -> None:
-        self._bibs = {bib.casefold(): bib for bib in bibs.values()}
+    def __init__(self, bibs: Iterable[str], unit: Unit) -> None:
+        self._bibs = {bib.casefold(): bib for bib in bibs}
         self._unit = unit
         self.wrong: dict[str, str] = {}
 

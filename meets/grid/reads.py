@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 
 from meets.grid.cells import Cells, field_sheet
 from meets.grid.comparing import TwoTypings, differences
+from meets.grid.layout import keys_by_bib
 from meets.models import Entry, Event, LogRow, Meet, TypedSheet
 from meets.running.on_paper import Decision, Difference, SheetQuestion
 from meets.running.reads import Person, entries_of, people_of
@@ -142,7 +143,7 @@ def _preview(sheet: TypedSheet) -> Preview:
     event, cells = sheet.event, Cells.of(sheet.cells["agreed"])
     entries = entries_of(event)
     people = people_of(event, entries)
-    keys = {entry.bib: str(entry.pk) for entry in entries}
+    keys = keys_by_bib(entries)
     reading = read_sheet(event, field_sheet(cells, keys))
     by_key = {key: bib for bib, key in keys.items()}
     last = max((round for own in cells.boxes.values() for round in own), default=0)

@@ -18,7 +18,7 @@ class SheetRows:
     def __init__(self, event: Event) -> None:
         self.event = event
         self.entries = {str(entry.pk): entry for entry in entries_of(event)}
-        self.bibs = {key: entry.bib for key, entry in self.entries.items()}
+        self.bibs = {key: entry.bib or f"#{key}" for key, entry in self.entries.items()}
         self.rules, self.unit, self.sand_cm = rules_of(event), Unit(event.meet.unit), sand_cm_of(event)
         self._lines = start_lines(list(self.entries.values()))
         self._rows = rows_of(event)

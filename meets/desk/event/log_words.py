@@ -62,6 +62,8 @@ class LogWords:
             _("flight %(number)d: %(bibs)s") % {"number": number, "bibs": self.listed(flight)}
             for number, flight in enumerate(fact.flights, 1)
         )
+        if fact.method not in METHODS:
+            return _("start list in the order of a typed sheet: %(flights)s") % {"flights": flights}
         return _("start list drawn %(method)s, seed %(seed)d: %(flights)s") % {
             "method": METHODS[DrawMethod(fact.method)], "seed": fact.seed, "flights": flights
         }  # fmt: skip

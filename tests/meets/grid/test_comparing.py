@@ -23,7 +23,7 @@ PAPER = {"t|7|1": "543", "w|9|1": "-0.2", "line|4|1": "9", "line|4|2": "7", "t|7
 
 
 def reader():
-    return Reader({"a": "7", "b": "9"}, Unit.CM)
+    return Reader(["7", "9"], Unit.CM)
 
 
 def test_equal_typings_do_not_differ():

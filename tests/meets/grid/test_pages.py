@@ -268,3 +268,20 @@ def test_the_list_of_events_asks_as_much_for_one_as_for_three(desk_client, rows,
     with django_assert_num_queries(5):
         page = desk_client.get(reverse("grid:list", args=[event.meet.slug]))
     assert len(page.context["table"].rows) == rows
+
+
+def test_a_field_that_was_never_drawn_is_in_the_order_of_its_sheet(desk_client):
+    event = EventFactory(discipline="LJ", rule_changes={"cuts": "3:2"})
+    EntryFactory(event=event, bib="7", seed_mark=None)
+    nameless = EntryFactory(event=event, bib="", seed_mark=None)
+    desk = Desk(desk_client, event)
+    page = desk.get("event", event.pk).context["layout"]
+    assert (page.version, [line.given for line in page.blocks[0].lines]) == (0, [False, False])
+    fields = {"bib_1_1": f"#{nameless.pk}", "t_1_1_1": "433", "bib_1_2": "7", "t_1_2_1": "x", "no_gauge": "1"}
+    desk.post("event", event.pk, typed_by="A. Keane", **fields)
+    sheet = TypedSheet.objects.get()
+    desk.post("again", sheet.pk, typed_by="B. Lodder", **fields)
+    desk.post("store", sheet.pk, version=0)
+    assert state_of(event).flights == ((str(nameless.pk), str(event.entries.get(bib="7").pk)),)
+    for name in ("event", "draw", "log"):
+        assert desk_client.get(reverse(f"desk:{name}", args=[event.meet.slug, event.pk])).status_code == 200

@@ -11,7 +11,7 @@ BIBS = {"e7": "7", "e9": "9", "eAA": "AA"}
 
 
 def read(values, unit=Unit.CM):
-    reader = Reader(BIBS, unit)
+    reader = Reader(BIBS.values(), unit)
     return reader.read(values), reader.wrong
 
 
