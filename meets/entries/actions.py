@@ -113,7 +113,7 @@ def _lines_to_store(
     lines = [storable[number] for number in sorted(chosen)]
     asked = [line.number for line in lines if line.verdict is Verdict.ASKED]
     if asked and not accept_warnings:
-        says = _("These lines need your consent: %(lines)s.")
+        says = _("These lines are yours to decide: %(lines)s.")
         raise Refused(says % {"lines": ", ".join(map(str, asked))})
     return lines
 

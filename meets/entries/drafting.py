@@ -171,7 +171,7 @@ class Drafter:
             draft.school, reasons = self.finder.school(code, name)
             draft.reasons.extend(reasons)
         if not isinstance(self._at(line, Field.EVENT), Formula | Broken):
-            draft.event, reasons = self.finder.event(event, group, draft.sex)
+            draft.event, reasons = self.finder.event(event, group, draft.sex, draft.born)
             draft.reasons.extend(reasons)
 
     def _extras(self, draft: Draft) -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import difflib
 import re
+from collections.abc import Collection
+from datetime import date
 
 from django.utils.translation import gettext as _
 
@@ -13,6 +15,8 @@ from meets.entries.event_names import EventName, parse_event_name
 from meets.entries.known import Known, KnownEvent, KnownSchool
 from meets.entries.outcome import NewSchool, Reason, Weight
 from meets.models import Event
+from scoring.age_schemes import scheme
+from scoring.ages import group_of
 
 CODE = re.compile(r"[A-Z0-9][A-Z0-9-]{1,7}")
 LONGEST_SCHOOL = 80
@@ -29,7 +33,8 @@ class Finder:
         """`columns`: the file's own headings for code, school, event, age group."""
         self._known, self._columns = known, columns
         self._schools: dict[tuple[str, str], FoundSchool] = {}
-        self._events: dict[tuple[str, str, str], FoundEvent] = {}
+        self._events: dict[tuple[str, str, str, str], FoundEvent] = {}
+        self._groups: dict[date, str] = {}
         self.new_schools: dict[str, NewSchool] = {}
 
     def school(self, code: str, name: str) -> FoundSchool:
@@ -38,11 +43,21 @@ class Finder:
             self._schools[key] = self._school(tidy_text(code), tidy_text(name))
         return self._schools[key]
 
-    def event(self, text: str, age_group: str, sex: str) -> FoundEvent:
-        key = (text, age_group, sex)
+    def event(self, text: str, age_group: str, sex: str, born: date | None = None) -> FoundEvent:
+        key = (text, age_group, sex, self._group_of(born))
         if key not in self._events:
-            self._events[key] = self._event(tidy_text(text), tidy_text(age_group), sex)
+            self._events[key] = self._event(tidy_text(text), tidy_text(age_group), sex, key[3])
         return self._events[key]
+
+    def _group_of(self, born: date | None) -> str:
+        """The age group of a birth date, '' where there is none."""
+        if born is None:
+            return ""
+        if born not in self._groups:
+            meet = self._known.meet
+            group = group_of(scheme(meet.age_scheme), born, self._known.age_day, meet_date=meet.date)
+            self._groups[born] = group.key if group else ""
+        return self._groups[born]
 
     def _school(self, code: str, name: str) -> FoundSchool:
         known = self._known
@@ -87,6 +102,7 @@ class Finder:
     def _unknown_name(self, name: str) -> str:
         school = self._like(name)
         if school is None:
+            self._offer(name)
             return _('no school here is called "%(name)s". Add the school first, or correct the name.') % {"name": name}
         return _('no school here is called "%(name)s"; perhaps %(known)s (%(code)s).') % {
             "name": name,
@@ -94,11 +110,22 @@ class Finder:
             "code": school.code,
         }
 
+    def _offer(self, name: str) -> None:
+        """Offer a school that has no code under one made of its name."""
+        if len(name) > LONGEST_SCHOOL:
+            return
+        offered = {folded(school.name): school for school in self.new_schools.values()}
+        if folded(name) in offered:
+            return
+        near = difflib.get_close_matches(folded(name), offered, 1, 0.8)
+        code = made_code(name, {*self._known.school_by_code, *(code.casefold() for code in self.new_schools)})
+        self.new_schools[code] = NewSchool(code, name, like=offered[near[0]].name if near else "")
+
     def _like(self, name: str) -> KnownSchool | None:
         near = difflib.get_close_matches(folded(name), self._known.school_by_name, 1, 0.8) if name else []
         return self._known.school_by_name[near[0]] if near else None
 
-    def _event(self, text: str, age_group: str, sex: str) -> FoundEvent:
+    def _event(self, text: str, age_group: str, sex: str, own_group: str) -> FoundEvent:
         column = self._columns["event"]
         if not text:
             return None, (Reason(Weight.REFUSAL, _("the event is missing."), column),)
@@ -114,6 +141,10 @@ class Finder:
             fitting = of_sex or fitting
         if len(fitting) == 1 and said.discipline:
             return fitting[0], ()
+        of_age = [event for event in fitting if event.parts.age_group.casefold() == own_group.casefold()]
+        if len(of_age) == 1 and said.discipline and not said.age_group:
+            says = _('"%(text)s" is taken as %(event)s, by the date of birth.')
+            return of_age[0], (Reason(Weight.ADVICE, says % {"text": text, "event": of_age[0].name}, column),)
         names = self._nearest(text, said) if not fitting else [event.name for event in fitting[:4]]
         if fitting:
             says = _('"%(text)s" may be several events: %(names)s. Say which.')
@@ -130,6 +161,16 @@ class Finder:
         by_spelling = {event.name.casefold(): event.name for event in self._known.events.values()}
         alike = difflib.get_close_matches(text.casefold(), by_spelling, 3, 0.6)
         return list(dict.fromkeys([*agreeing, *(by_spelling[name] for name in alike)]))[:3]
+
+
+def made_code(name: str, taken: Collection[str]) -> str:
+    """A code of a few letters of a school's name; `taken`: the codes in use, in small letters."""
+    letters = re.sub(r"[^A-Z]", "", folded(name).upper())[:3].ljust(2, "X")
+    code, number = letters, 1
+    while code.casefold() in taken:
+        number += 1
+        code = f"{letters}{number}"
+    return code
 
 
 def _agreement(said: EventName, parts: EventName) -> int:

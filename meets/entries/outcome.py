@@ -90,10 +90,11 @@ class CheckedLine:
 
 @dataclass(frozen=True, slots=True)
 class NewSchool:
-    """A school that lines of the file name and nobody knows yet."""
+    """A school that lines of the file name and nobody knows yet. `like`: another of them that is spelt alike."""
 
     code: str
     name: str
+    like: str = ""
 
 
 @dataclass(frozen=True, slots=True)

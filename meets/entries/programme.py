@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -17,7 +16,7 @@ from athletes.reading.table import Formula, Line, Table, Unreadable, shown
 from meets.entries.columns import Columns, Field, match_columns
 from meets.entries.drafting import TOTAL
 from meets.entries.event_names import EventName, parse_event_name
-from meets.entries.finding import CODE, LONGEST_SCHOOL
+from meets.entries.finding import CODE, LONGEST_SCHOOL, made_code
 from meets.models import Event, Meet, Pit, PitSession, SessionPart
 from scoring.age_schemes import AgeScheme, NotAnAge
 from scoring.age_schemes import scheme as age_scheme_of
@@ -113,12 +112,7 @@ def _school(code: str, name: str, schools: dict[str, tuple[str, str]]) -> tuple[
     same = next((school for school in schools.values() if folded(school[1]) == folded(name)), None)
     if same is not None:
         return same
-    letters = re.sub(r"[^A-Z]", "", folded(name).upper())[:3].ljust(2, "X")
-    number, code = 1, letters
-    while code.casefold() in schools:
-        number += 1
-        code = f"{letters}{number}"
-    return code, name[:LONGEST_SCHOOL]
+    return made_code(name, schools), name[:LONGEST_SCHOOL]
 
 
 @transaction.atomic

@@ -62,10 +62,10 @@ class Group:
 
 def titles() -> dict[Verdict, tuple[str, str]]:
     return {
-        Verdict.ASKED: (_("Need your consent"), _("These are stored only if you tick them.")),
+        Verdict.ASKED: (_("For you to decide"), _("These are stored only if you tick them.")),
         Verdict.REFUSED: (
             _("Refused"),
-            _("These cannot be stored. Correct them in the file and read it in again: what is stored stays once."),
+            _("These cannot be stored. Correct them in the file and read it in again: nothing is entered twice."),
         ),
         Verdict.ADVICE: (_("Accepted, with advice"), _("These are stored as they stand; something is worth knowing.")),
         Verdict.ACCEPTED: (_("Accepted"), _("These are stored.")),

@@ -17,7 +17,7 @@ from scoring.marks import Unit, show_mark
 VERDICT_WORDS = {
     Verdict.ACCEPTED: gettext_lazy("accepted"),
     Verdict.ADVICE: gettext_lazy("accepted with advice"),
-    Verdict.ASKED: gettext_lazy("needs consent"),
+    Verdict.ASKED: gettext_lazy("to be decided"),
     Verdict.REFUSED: gettext_lazy("refused"),
     Verdict.REPEAT: gettext_lazy("repeat"),
     Verdict.EMPTY: gettext_lazy("empty"),

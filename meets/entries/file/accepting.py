@@ -50,7 +50,7 @@ def accept_upload(
     agreed = {line.number for line in lines if line.verdict is Verdict.ASKED} & set(consented)
     fine = {line.number for line in lines if line.verdict in (Verdict.ACCEPTED, Verdict.ADVICE)} - set(left_out)
     if not agreed | fine:
-        raise Refused(_("No line is chosen. Tick lines that need consent, or leave fewer out."))
+        raise Refused(_("No line is chosen. Tick lines that are yours to decide, or leave fewer out."))
     imported = import_entries(
         meet=meet,
         checked=checked,

@@ -90,5 +90,5 @@ class Command(PlainCommand):
         if imported is None:
             return "Entries are closed. Nothing is stored. To take them late, use --accept-warnings."
         left = checked.counts()[Verdict.ASKED]
-        asked = f" Left out: {left} that need your consent (--accept-warnings)." if left and not consent else ""
+        asked = f" Left out: {left} that are yours to decide (--accept-warnings)." if left and not consent else ""
         return f"{imported.stored} entries stored, {imported.athletes_added} athletes new.{asked}"

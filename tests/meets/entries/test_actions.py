@@ -62,7 +62,7 @@ def test_chosen_lines_alone_are_stored(meet, check):
     [
         ({2, 6}, True, "These lines cannot be stored: 6."),
         ({2, 4, 17, 99}, True, "These lines cannot be stored: 4, 17, 99."),
-        ({2, 12, 28}, False, "These lines need your consent: 12, 28."),
+        ({2, 12, 28}, False, "These lines are yours to decide: 12, 28."),
     ],
 )
 def test_a_choice_that_cannot_be_is_refused_whole(meet, check, chosen, accept_warnings, says):

@@ -97,10 +97,16 @@ def test_csv_and_workbook_ask_for_the_same_entries(check):
         ({"event": "U15 Long Jump"}, Verdict.ACCEPTED, []),
         (
             {"event": "Girls Long Jump"},
+            Verdict.ADVICE,
+            ['Event: "Girls Long Jump" is taken as U15 Girls Long Jump, by the date of birth.'],
+        ),
+        (
+            {"event": "Girls Long Jump", "born": ""},
             Verdict.REFUSED,
             [
+                "Date of birth: the date of birth is missing; without it the age group cannot be checked.",
                 'Event: "Girls Long Jump" may be several events: U13 Girls Long Jump, U15 Girls Long Jump, '
-                "U17 Girls Long Jump. Say which."
+                "U17 Girls Long Jump. Say which.",
             ],
         ),
         ({"event": "100 m"}, Verdict.REFUSED, ['Event: this meet holds no "100 m".']),
@@ -190,6 +196,16 @@ def test_all_reasons_of_a_line_are_given(check):
 def test_an_unknown_school_with_a_name_of_its_own_is_offered(check):
     checked = check(file(line(code="xyz", school="Far Away School"), line(code="BRX", school="Brackenford School")))
     assert checked.new_schools == (NewSchool("XYZ", "Far Away School"),)
+
+
+def test_an_unknown_school_without_a_code_is_offered_under_one_made_of_its_name(check):
+    names = ("Far Away School", "far away school", "Farr Away School", "Faringford High", "Marrowdale Academie")
+    checked = check(file(*(line(code="", school=name) for name in names)))
+    assert checked.new_schools == (
+        NewSchool("FAR", "Far Away School"),
+        NewSchool("FAR2", "Farr Away School", like="Far Away School"),
+        NewSchool("FAR3", "Faringford High"),
+    )
 
 
 def test_unknown_columns_are_named_and_a_column_may_be_missing(check):

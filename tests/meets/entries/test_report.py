@@ -46,7 +46,7 @@ def test_after_storing_it_says_what_became_of_each_line(check):
         "refused",
         "stored",
         "stored",
-        "needs consent",
+        "to be decided",
     ]
     assert set(said) == {2, *NAMED}
 
@@ -85,4 +85,4 @@ def test_the_text_ends_with_the_counts(check):
     assert lines[0] == (
         "repeat                entries_messy.csv, line 4: the same athlete and event as line 3: not entered twice."
     )
-    assert lines[-1] == ("7 accepted, 4 accepted with advice, 2 needs consent, 13 refused, 1 repeat, 1 empty")
+    assert lines[-1] == ("7 accepted, 4 accepted with advice, 2 to be decided, 13 refused, 1 repeat, 1 empty")

@@ -143,11 +143,11 @@ def test_a_file_can_be_removed_unstored(desk_client, at, data_folder):
 def test_unknown_schools_can_be_added_from_the_check_page(desk_client, at):
     text = (DATA / "district_entries.csv").read_text().replace("MAR,Marrowdale Academy", "XYZ,Far Away School")
     address = upload(desk_client, at, data=text.encode()).url
-    assert "XYZ: Far Away School" in text_of(desk_client.get(address))
+    assert "Far Away School (XYZ)" in text_of(desk_client.get(address))
     desk_client.post(address + "schools/", {"code": ["XYZ", "not offered"]})
     assert School.objects.get(code="XYZ").name == "Far Away School"
     assert School.objects.count() == 10
-    assert "XYZ: Far Away School" not in text_of(desk_client.get(address))
+    assert "Far Away School (XYZ)" not in text_of(desk_client.get(address))
 
 
 def test_late_entries_are_confirmed_by_the_organiser(desk_client, at, meet):

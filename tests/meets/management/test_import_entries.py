@@ -36,7 +36,7 @@ def stored():
 def test_a_clean_file_is_stored_and_gets_its_bibs(capsys):
     assert (run("district", CLEAN), stored()) == (0, 180)
     assert capsys.readouterr().out.splitlines()[-2:] == [
-        "171 accepted, 9 accepted with advice, 0 needs consent, 0 refused, 0 repeat, 0 empty",
+        "171 accepted, 9 accepted with advice, 0 to be decided, 0 refused, 0 repeat, 0 empty",
         "180 entries stored, 144 athletes new.",
     ]
     assert not Entry.objects.filter(bib="").exists()
@@ -50,7 +50,7 @@ def test_a_workbook_is_stored_too():
 def test_without_consent_the_lines_asked_about_are_left_out(capsys):
     assert (run("district", MESSY), stored()) == (1, 11)
     assert capsys.readouterr().out.splitlines()[-1] == (
-        "11 entries stored, 10 athletes new. Left out: 2 that need your consent (--accept-warnings)."
+        "11 entries stored, 10 athletes new. Left out: 2 that are yours to decide (--accept-warnings)."
     )
 
 
