@@ -20,3 +20,11 @@ def say(worded: Worded) -> str:
     """The sentence in the reader's language."""
     values = {name: gettext(value) if value in _PHRASES else value for name, value in worded.values.items()}
     return gettext(worded.message) % values
+
+
+def year_words(year_group: str) -> str:
+    """A bare number says what it is: a school year, or a year of birth where the school gave none."""
+    if not year_group.isdecimal():
+        return year_group
+    words = gettext("born %(year)s") if len(year_group) == len("2013") else gettext("year %(year)s")
+    return words % {"year": year_group}

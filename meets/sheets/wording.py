@@ -10,6 +10,7 @@ from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from meets.running.words import year_words
 from scoring.marks import Unit, show_mark
 from scoring.rulesets import RuleSet
 from scoring.wind import Wind, show_wind
@@ -92,15 +93,7 @@ def later_rounds(rules: RuleSet) -> tuple[int, ...]:
 
 def who(school: str, string: str, year_group: str) -> str:
     """Where an athlete belongs, in one line: `Marrowdale Academy · B · year 9`."""
-    return " · ".join(part for part in (school, string, _year(year_group)) if part)
-
-
-def _year(year_group: str) -> str:
-    """A bare number says what it is: a school year, or a year of birth where the school gave none."""
-    if not year_group.isdecimal():
-        return year_group
-    words = _("born %(year)s") if len(year_group) == len("2013") else _("year %(year)s")
-    return words % {"year": year_group}
+    return " · ".join(part for part in (school, string, year_words(year_group)) if part)
 
 
 def roles() -> tuple[str, ...]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 
 from meets.running.reads import Person
-from meets.running.words import say
+from meets.running.words import say, year_words
 from scoring.explain import explain_place
 from scoring.log import Turn
 from scoring.marks import Unit, show_mark
@@ -52,15 +52,7 @@ class SeriesLine:
 
     @property
     def year(self) -> str:
-        return year_words(self.person)
-
-
-def year_words(person: Person) -> str:
-    """The school year, or the year of birth where there is none: year 9, born 2014."""
-    year = person.year_group
-    if not year.isdigit():
-        return year
-    return (_("born %(year)s") if len(year) > 2 else _("year %(year)s")) % {"year": year}
+        return year_words(self.person.year_group)
 
 
 def series_lines(

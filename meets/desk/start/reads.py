@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 
 from meets.desk.event.log_words import METHODS
-from meets.desk.event.series import year_words
 from meets.entries.bibs import bib_order
 from meets.models import Event
 from meets.running.reach import reach_doubts
 from meets.running.reads import Person, entries_of, people_of, rules_of, state_of
+from meets.running.words import year_words
 from scoring.flights import DrawMethod
 
 
@@ -27,7 +27,7 @@ class CheckInLine:
 
     @property
     def year(self) -> str:
-        return year_words(self.person)
+        return year_words(self.person.year_group)
 
 
 @dataclass(frozen=True)
