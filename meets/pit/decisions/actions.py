@@ -15,13 +15,11 @@ from scoring.facts import BoardChecked, ReadinessSigned
 from scoring.log import Turn
 from scoring.state import Stage
 
-_OVER = (Stage.FINISHED, Stage.ABANDONED, Stage.CLOSED)
-
 
 def _events(session: PitSession) -> list[Event]:
     """Events of the session that are not over."""
     found = Event.objects.filter(session_parts__session=session).distinct().select_related("meet").order_by("pk")
-    return [event for event in found if state_of(event).stage not in _OVER]
+    return [event for event in found if not state_of(event).stage.is_over]
 
 
 def boards_off(session: PitSession, measured: Mapping[int, int]) -> list[str]:

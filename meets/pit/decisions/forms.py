@@ -8,7 +8,7 @@ from django.utils.translation import gettext_lazy as _
 
 from meets.pit.decisions.reads import BoardInUse, Owed
 from meets.pit.fields import MetresField
-from meets.pit.screen.reads import turn_name
+from meets.pit.written import turn_name
 from meets.running.digits import wind_from_digits
 from scoring.errors import RuleError
 from scoring.log import Turn

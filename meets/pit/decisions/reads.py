@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from meets.entries.values import show_board
 from meets.models import Event, PitSession
 from meets.pit.due import Due, due_of
-from meets.pit.screen.reads import Written, written, written_series
+from meets.pit.written import Written, written, written_series
 from meets.running.reads import Person, SessionView, session_view
 from meets.running.words import say
 from scoring.alarms import CUT

@@ -6,9 +6,10 @@ from django.utils.translation import gettext as _
 
 from meets.entries.values import show_board
 from meets.models import Event, PitSession
-from meets.pit.screen.reads import Written, event_of, turn_name, written_series, year_words
+from meets.pit.written import Written, event_of, turn_name, written_series
 from meets.running.reach import reach_doubt
 from meets.running.reads import Person, SessionView, entries_of, session_view
+from meets.running.words import year_words
 from scoring.log import Turn
 from scoring.marks import Unit, show_mark
 from scoring.state import EntryState
@@ -103,7 +104,7 @@ def _line(view: SessionView, event_id: int, entry: EntryState) -> Line:
     turn = _open_turn(view, key)
     return Line(
         person=view.people[event_id][key],
-        year=year_words(view.people[event_id][key]),
+        year=year_words(view.people[event_id][key].year_group),
         status=status_words(entry),
         board=show_board(entry.board_cm, unit) if entry.board_cm else "",
         best="" if entry.best is None else show_mark(entry.best, unit),

@@ -10,13 +10,13 @@ from django.utils.translation import gettext as _
 from meets.entries.values import show_board
 from meets.models import LogRow, PitSession
 from meets.pit.due import Due, due_of
+from meets.pit.written import Written, event_of, turn_from, turn_name, written, written_series
 from meets.running.reads import Person, QueuedTurn, SessionView, session_view
+from meets.running.words import year_words
 from scoring.log import Turn
 from scoring.marks import Unit, show_mark
 from scoring.progress import effective_cuts
-from scoring.state import EntryState, EventState, Stage
-from scoring.trials import Trial, show_trial
-from scoring.wind import show_wind
+from scoring.state import EventState, Stage
 
 LAST = 3
 
@@ -45,20 +45,6 @@ def sessions_on(day: date) -> tuple[list[SessionLine], date | None]:
         for session in found.filter(pit__meet__date=nearest)
     ]
     return lines, nearest
-
-
-@dataclass(frozen=True, slots=True)
-class Written:
-    """One trial as it stands in a series or among the last entries."""
-
-    turn: Turn
-    text: str
-    wind: str = ""
-    person: Person | None = None
-    best: bool = False
-    void: bool = False
-    disputed: bool = False
-    under_protest: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,11 +79,22 @@ class Up:
     is_called: bool
     recorded: bool
     new_round: bool
+    seconds: int
+    warning_seconds: int
+
+
+@dataclass(frozen=True, slots=True)
+class OpenTurn:
+    """Somebody who may jump now in an open pit; `turn` as an address carries it."""
+
+    person: Person
+    turn: str
+    round: int
 
 
 @dataclass(frozen=True, slots=True)
 class Screen:
-    """A session as its recorder sees it."""
+    """A session as its recorder sees it. `open_pit`: who may jump, in any order, while nobody is chosen."""
 
     session: PitSession
     view: SessionView
@@ -112,7 +109,8 @@ class Screen:
     stopped: tuple[str, ...]
     not_ready: bool
     gauge: bool
-    open_pit: bool
+    open_pit: tuple[OpenTurn, ...]
+    without_clock: bool
     finished: bool
 
     @property
@@ -127,10 +125,11 @@ def screen_of(session: PitSession, chosen: str = "") -> Screen:
     confirmed = _with_cut(view)
     called = [turn for turn in view.queue if not turn.away]
     picked = turn_from(chosen)
+    in_any_order = bool(called) and view.states[called[0].event_id].rules.call == "open pit"
     up = None
     if picked is not None and event_of(view, picked.entry) is not None:
-        up = _up(view, picked, confirmed, is_called=bool(called) and called[0].turn == picked)
-    elif called:
+        up = _up(view, picked, confirmed, is_called=in_any_order or (bool(called) and called[0].turn == picked))
+    elif called and not in_any_order:
         up = _up(view, called[0].turn, confirmed, is_called=True)
     states, unit = view.states.values(), Unit(session.pit.meet.unit)
     stopped = [state for state in states if state.stage is Stage.SUSPENDED]
@@ -139,7 +138,7 @@ def screen_of(session: PitSession, chosen: str = "") -> Screen:
         view=view,
         unit=unit,
         up=up,
-        soon=tuple(_soon(view, turn, unit) for turn in called if up is None or turn.turn != up.turn)[:2],
+        soon=() if in_any_order else tuple(_soon(view, t, unit) for t in called if up is None or t.turn != up.turn)[:2],
         away=_first_of_each(_soon(view, turn, unit) for turn in view.queue if turn.away),
         last=_last(view),
         due=due_of(view),
@@ -148,30 +147,14 @@ def screen_of(session: PitSession, chosen: str = "") -> Screen:
         stopped=tuple(dict.fromkeys(state.suspended_reason for state in stopped)),
         not_ready=any(not state.ready and state.stage in _BEFORE_THE_END for state in states),
         gauge=not (up is not None and view.states[up.event_id].no_gauge),
-        open_pit=any(state.rules.call == "open pit" for state in states),
+        without_clock=in_any_order,
+        open_pit=_who_may(called) if in_any_order and up is None else (),
         finished=bool(view.states) and all(state.stage in _AFTER_THE_LAST for state in states),
     )
 
 
 _AFTER_THE_LAST = (Stage.FINISHED, Stage.ABANDONED, Stage.CLOSED)
 _BEFORE_THE_END = (Stage.DRAWN, Stage.IN_PROGRESS, Stage.SUSPENDED)
-
-
-def turn_from(text: str) -> Turn | None:
-    """A turn as an address carries it: `31-2-0`."""
-    parts = text.split("-")
-    if len(parts) != 3 or not all(part.isdecimal() and len(part) < 10 for part in parts):
-        return None
-    return Turn(parts[0], int(parts[1]), int(parts[2]))
-
-
-def turn_name(turn: Turn) -> str:
-    return f"{turn.entry}-{turn.round}-{turn.replacement}"
-
-
-def event_of(view: SessionView, entry: str) -> int | None:
-    """Which event of the session an entry is in."""
-    return next((event_id for event_id, people in view.people.items() if entry in people), None)
 
 
 def _with_cut(view: SessionView) -> dict[int, bool]:
@@ -195,7 +178,7 @@ def _up(view: SessionView, turn: Turn, confirmed: dict[int, bool], *, is_called:
         event=event.name,
         turn=turn,
         person=person,
-        year=year_words(person),
+        year=year_words(person.year_group),
         round=_("Round %(round)d of %(of)d")
         % {"round": turn.round, "of": _last_round(state, turn, confirmed.get(event_id))},
         flight=_("flight %(flight)d") % {"flight": flight} if flight and len(state.flights) > 1 else "",
@@ -210,6 +193,8 @@ def _up(view: SessionView, turn: Turn, confirmed: dict[int, bool], *, is_called:
         is_called=is_called,
         recorded=any(item.turn == turn and item.trial is not None for item in entry.turns),
         new_round=is_called and taken == 0 and turn.round > 1 and not turn.replacement,
+        seconds=state.rules.consecutive_seconds if is_called and state.consecutive else state.rules.trial_seconds,
+        warning_seconds=state.rules.warning_seconds,
     )
 
 
@@ -233,25 +218,6 @@ def _count(state: EventState, round: int, flight: int) -> tuple[int, int]:
     return taken, taken + left
 
 
-def written_series(entry: EntryState, unit: Unit) -> tuple[Written, ...]:
-    """The trials of an entry in their order, those that were replaced or voided struck out."""
-    best = entry.series.best_trial
-    found = []
-    for turn in entry.turns:
-        found += [written(turn.turn, trial, unit, void=True) for trial, _why in turn.void]
-        if turn.trial is not None:
-            found.append(written(turn.turn, turn.trial, unit, best=turn.trial is best, disputed=turn.disputed))
-    return tuple(found)
-
-
-def written(turn: Turn, trial: Trial, unit: Unit, *, person: Person | None = None, **more: bool) -> Written:
-    protested = show_mark(trial.mark, unit) if trial.under_protest and trial.mark is not None else ""
-    wind = show_wind(trial.wind)
-    if trial.mark is not None and trial.wind is None:
-        wind = _("wind owed")
-    return Written(turn, show_trial(trial, unit), wind, person, under_protest=protested, **more)
-
-
 def _last(view: SessionView) -> tuple[Written, ...]:
     """The trials written last, the newest first."""
     rows = LogRow.objects.filter(event__in=view.events, kind="jumped").order_by("-at", "-rev")[: LAST * 3]
@@ -272,19 +238,19 @@ def _last(view: SessionView) -> tuple[Written, ...]:
     return tuple(found.values())
 
 
-def year_words(person: Person) -> str:
-    """The school year as schools write it, or the year of birth where none is given."""
-    year = person.year_group
-    if not year.isdigit():
-        return year
-    return _("born %(year)s") % {"year": year} if len(year) > 2 else _("year %(year)s") % {"year": year}
-
-
 def _soon(view: SessionView, turn: QueuedTurn, unit: Unit) -> Soon:
     """With the board where athletes jump from different ones."""
     boards = {entry.board_cm for entry in view.states[turn.event_id].entries if entry.board_cm}
     board = show_board(turn.board_cm, unit) if turn.board_cm and len(boards) > 1 else ""
     return Soon(turn.person, turn.turn.round, board, turn.away)
+
+
+def _who_may(called: Iterable[QueuedTurn]) -> tuple[OpenTurn, ...]:
+    """The first open turn of everybody, by bib."""
+    first: dict[str, OpenTurn] = {}
+    for item in called:
+        first.setdefault(item.person.entry, OpenTurn(item.person, turn_name(item.turn), item.turn.round))
+    return tuple(sorted(first.values(), key=lambda one: (len(one.person.bib), one.person.bib)))
 
 
 def _first_of_each(turns: Iterable[Soon]) -> tuple[Soon, ...]:

@@ -12,6 +12,7 @@ from meets.pit.draft import Draft, Step, step_of, with_guess
 from meets.pit.screen import reads
 from meets.pit.screen.actions import record_draft
 from meets.pit.screen.asking import asked_of, fail_reasons, flag_words, keypad_of, read_back
+from meets.pit.written import turn_from, turn_name
 from meets.running.actions import Refusal
 
 
@@ -53,7 +54,7 @@ def session(request: HttpRequest, session: PitSession, writer: str) -> HttpRespo
 @at_pit
 def record(request: HttpRequest, session: PitSession, writer: str) -> HttpResponse:
     screen = reads.screen_of(session, request.POST.get("turn", ""))
-    turn = reads.turn_from(request.POST.get("turn", ""))
+    turn = turn_from(request.POST.get("turn", ""))
     if screen.up is None or screen.up.turn != turn:
         messages.error(request, _("This turn is not in the session. Look who is up, then record."))
         return redirect("pit:session", session.pk)
@@ -81,7 +82,7 @@ def record(request: HttpRequest, session: PitSession, writer: str) -> HttpRespon
         return _screen(request, screen, writer, draft, questions=outcome.questions, status=422)
     said = read_back(draft, screen.unit)
     what = " ".join(part for part in (said.figures, said.wind or said.wind_says) if part)
-    messages.success(request, _("Bib %(bib)s: %(what)s") % {"bib": screen.up.person.bib, "what": what})
+    messages.success(request, _("Bib %(bib)s: %(what)s, on the server") % {"bib": screen.up.person.bib, "what": what})
     return redirect("pit:session", session.pk)
 
 
@@ -111,6 +112,6 @@ def _screen(
         "keypad": keypad_of(screen.unit),
         "reasons": fail_reasons(triple=screen.up is not None and screen.up.triple),
         "flags": flag_words(),
-        "turn": reads.turn_name(screen.up.turn) if screen.up else "",
+        "turn": turn_name(screen.up.turn) if screen.up else "",
     }
     return render(request, "pit/session.html", context, status=status)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from meets.models import Event, PitSession
 from meets.pit.draft import LATER, NO_READING, NO_SIGN, NOTATION, UNSAID, Draft, Flag
-from meets.pit.screen.reads import Written, event_of, written
+from meets.pit.written import Written, event_of, written
 from meets.running.reads import Person, session_view
 from meets.running.trials import find_turn
 from scoring.log import Turn

@@ -9,10 +9,10 @@ from meets.models import PitSession
 from meets.pit.crew import at_pit
 from meets.pit.draft import Draft
 from meets.pit.screen.asking import fail_reasons
-from meets.pit.screen.reads import turn_from
 from meets.pit.turn.actions import correct
 from meets.pit.turn.forms import FORMS, Correct, Move, PutRight
 from meets.pit.turn.reads import TurnPage, turn_page
+from meets.pit.written import turn_from
 from meets.running.actions import PIT, Refusal
 
 

@@ -244,3 +244,27 @@ def test_sessions_of_today_and_without_any_those_of_the_nearest_day(desk_client,
 def test_without_a_session_the_list_says_what_to_do(desk_client):
     page = desk_client.get(reverse("pit:sessions"))
     assert "No pit session is planned yet." in page.content.decode()
+
+
+def test_in_an_open_pit_anybody_may_be_chosen_and_nobody_is_asked_about_the_order(pit):
+    pit.event.rule_changes = {"call": "open pit", "cuts": "", "rounds": "3", "reorder_before": ""}
+    pit.event.save()
+    screen = pit.page("session").context["screen"]
+    assert (screen.up, [one.person.bib for one in screen.open_pit]) == (None, list("123456789"))
+    chosen = pit.state.callable[4].turn
+    page = pit.page("session", turn=pit.turn_name(chosen)).context
+    assert (page["screen"].up.turn, page["picked"], page["screen"].without_clock) == (chosen, False, True)
+    assert pit.record(chosen, **WHITE).status_code == 302
+    assert pit.state.entry(chosen.entry).by_round[1].mark == 443
+
+
+@pytest.mark.parametrize(("consecutive", "seconds"), [(False, 60), (True, 120)])
+def test_the_clock_has_the_time_of_the_rule_set(pit, consecutive, seconds):
+    first = pit.up
+    if consecutive:
+        for bib in "123456789":
+            if pit.key(bib) != first.entry:
+                actions.did_not_start(event_id=pit.event.pk, entry=pit.key(bib), **PIT_BY)
+        pit.record(**WHITE)
+    up = pit.page("session").context["screen"].up
+    assert (up.seconds, up.warning_seconds) == (seconds, 15)
