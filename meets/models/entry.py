@@ -1,4 +1,5 @@
 from django.db import models
+from django.dispatch import receiver
 from django.utils.translation import gettext_lazy as _
 
 from athletes.models import Athlete
@@ -36,3 +37,28 @@ class Entry(models.Model):
 
     def __str__(self) -> str:
         return f"{self.bib} {self.athlete}".strip()
+
+    def save(self, *args, **kwargs):
+        stored = getattr(self, "_stored_event_id", None)
+        if stored not in (None, self.event_id):
+            refuse_while_logged(self, stored)
+        super().save(*args, **kwargs)
+        self._stored_event_id = self.event_id
+
+    @classmethod
+    def from_db(cls, db, field_names, values):
+        entry = super().from_db(db, field_names, values)
+        entry._stored_event_id = entry.__dict__.get("event_id")
+        return entry
+
+
+def refuse_while_logged(entry: Entry, event_id: int) -> None:
+    """Rows of the log name entries by their keys: whoever is in a drawn event stays in it. Raises ProtectedError."""
+    if Event.objects.filter(pk=event_id, log__isnull=False).exists():
+        says = _("The event has a log, which may name this entry: withdraw the athlete on the page of the event.")
+        raise models.ProtectedError(str(says), {entry})
+
+
+@receiver(models.signals.pre_delete, sender=Entry, dispatch_uid="entry_stays_in_the_log")
+def _stay_in_the_log(instance: Entry, **kwargs: object) -> None:
+    refuse_while_logged(instance, instance.event_id)

@@ -40,3 +40,10 @@ class Event(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    def delete(self, *args, **kwargs):
+        """Refused with a sentence while it has a log; every other way of deleting it is refused too."""
+        if self.log.exists():
+            says = _("%(event)s has a log and stays: what was recorded is never deleted.")
+            raise models.ProtectedError(says % {"event": self}, {self})
+        return super().delete(*args, **kwargs)

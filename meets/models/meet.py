@@ -40,3 +40,10 @@ class Meet(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    def delete(self, *args, **kwargs):
+        """Refused with a sentence while any event of it has a log; every other way of deleting it is refused too."""
+        if self.events.filter(log__isnull=False).exists():
+            says = _("%(meet)s has a log and stays: what was recorded is never deleted.")
+            raise models.ProtectedError(says % {"meet": self}, {self})
+        return super().delete(*args, **kwargs)

@@ -3,8 +3,12 @@
 from collections import OrderedDict, defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
+from threading import Lock
+from uuid import UUID
 
-from django.db.models import Max, Prefetch, QuerySet
+from django.db.models import CharField, Exists, Max, OuterRef, Prefetch, Q, QuerySet, Subquery
+from django.db.models.fields.json import KT
+from django.db.models.functions import Cast
 
 from meets.models import Entry, Event, LogRow, Meet, SessionPart
 from scoring.event import replay
@@ -14,8 +18,10 @@ from scoring.marks import Unit
 from scoring.rulesets import RuleSet, from_written, rule_set
 from scoring.state import EventState, StartLine
 
-_KEPT_STATES = 64
+# More than the events of a large meet: a page that looks at all of them in turn would find none kept otherwise.
+_KEPT_STATES = 200
 _states: OrderedDict[tuple, EventState] = OrderedDict()
+_one_at_a_time = Lock()
 
 
 def rules_of(event: Event) -> RuleSet:
@@ -55,8 +61,12 @@ def to_row(row: LogRow) -> Row:
 
 
 def in_the_event() -> QuerySet[Entry]:
-    """Entries that count as being in their event; withdrawn before the meet are left out."""
-    return Entry.objects.exclude(status=Entry.Status.WITHDRAWN).select_related("athlete__school").order_by("pk")
+    """Entries that count as being in their event; withdrawn before the meet are left out, unless they have jumped."""
+    own = KT("values__entry")
+    jumped = LogRow.objects.filter(event=OuterRef("event"), kind="jumped").annotate(own=own)
+    has_jumped = Exists(jumped.filter(own=Cast(OuterRef("pk"), CharField())))
+    in_it = ~Q(status=Entry.Status.WITHDRAWN) | has_jumped
+    return Entry.objects.filter(in_it).select_related("athlete__school").order_by("pk")
 
 
 def entries_of(event: Event) -> list[Entry]:
@@ -80,7 +90,8 @@ def start_lines(entries: Sequence[Entry]) -> tuple[StartLine, ...]:
 
 def state_of(event: Event, entries: Sequence[Entry] | None = None) -> EventState:
     """The state of an event."""
-    known = _Known(event, entries_of(event) if entries is None else entries, version_of(event), sand_cm_of(event))
+    last_row = event.log.order_by("-rev").values_list("pk", flat=True).first()
+    known = _Known(event, entries_of(event) if entries is None else entries, last_row, sand_cm_of(event))
     return known.kept() or known.replayed(rows_of(event))
 
 
@@ -95,23 +106,28 @@ def _one_length(parts: Sequence[SessionPart] | QuerySet[SessionPart]) -> int | N
 
 
 class _Known:
-    """All that the state of an event depends on; `key` says it in one, so that a change of any shows at once."""
+    """All that the state of an event depends on; `key` says it in one, so that a change of any shows at once.
 
-    def __init__(self, event: Event, entries: Sequence[Entry], version: int, sand_cm: int | None) -> None:
+    The log is named by its last row, not by a number: after a transaction that failed, another row has that number.
+    """
+
+    def __init__(self, event: Event, entries: Sequence[Entry], last_row: UUID | None, sand_cm: int | None) -> None:
         self.lines, self.rules, self.unit = start_lines(entries), rules_of(event), Unit(event.meet.unit)
         self.sand_cm = sand_cm
-        self.key = (event.pk, event.meet.created_at, version, self.lines, self.rules, self.unit, sand_cm)
+        self.key = (event.pk, event.meet.created_at, last_row, self.lines, self.rules, self.unit, sand_cm)
 
     def kept(self) -> EventState | None:
-        if self.key in _states:
-            _states.move_to_end(self.key)
-        return _states.get(self.key)
+        with _one_at_a_time:
+            if self.key in _states:
+                _states.move_to_end(self.key)
+            return _states.get(self.key)
 
     def replayed(self, rows: Sequence[Row]) -> EventState:
         state = replay(self.lines, rows, self.rules, unit=self.unit, sand_cm=self.sand_cm)
-        _states[self.key] = state
-        while len(_states) > _KEPT_STATES:
-            _states.popitem(last=False)
+        with _one_at_a_time:
+            _states[self.key] = state
+            while len(_states) > _KEPT_STATES:
+                _states.popitem(last=False)
         return state
 
 
@@ -130,17 +146,17 @@ def states_of(meet: Meet) -> list[EventNow]:
 
     Only the logs of events that have changed since they were last looked at are read.
     """
+    latest = LogRow.objects.filter(event=OuterRef("pk")).order_by("-rev").values("pk")[:1]
     events = list(
-        meet.events.prefetch_related(
+        meet.events.annotate(last_row=Subquery(latest)).prefetch_related(
             Prefetch("entries", in_the_event(), to_attr="entered"),
             Prefetch("session_parts", SessionPart.objects.select_related("session__pit"), to_attr="parts"),
         )
     )
-    versions = dict(LogRow.objects.filter(event__meet=meet).order_by().values_list("event").annotate(Max("rev")))
     known = {}
     for event in events:
         event.meet = meet
-        known[event.pk] = _Known(event, event.entered, versions.get(event.pk, 0), _one_length(event.parts))
+        known[event.pk] = _Known(event, event.entered, event.last_row, _one_length(event.parts))
     states = {pk: one.kept() for pk, one in known.items()}
     logs = _logs([pk for pk, state in states.items() if state is None])
     return [

@@ -1,11 +1,12 @@
 """Team standings of a meet: every school's points from the places as they stand, and what they are made of."""
 
+from collections import defaultdict
 from dataclasses import dataclass
 from fractions import Fraction
 
 from athletes.models import School
 from meets.models import Entry, Event, Meet
-from meets.running.states import meet_rules, rules_of, states_of
+from meets.running.states import meet_rules, states_of
 from scoring.rulesets import RuleSet
 from scoring.standings import Penalty, Ties, team_totals
 from scoring.state import EventState, Stage
@@ -64,16 +65,15 @@ def standings_of(meet: Meet) -> Standings:
     people: dict[str, Entry] = {}
     for now in events:
         people |= {str(entry.pk): entry for entry in now.entries}
-        scored[str(now.event.pk)] = points_in(now.state, rules_of(now.event), in_match)
+        scored[str(now.event.pk)] = points_in(now.state, in_match)
     still_open = tuple(now.event.name for now in events if now.state.stage not in OVER)
-    taken = [
-        Penalty(code, points, reason)
-        for code, points, reason in meet.penalties.values_list("school__code", "points", "reason")
-    ]
+    penalties = list(meet.penalties.select_related("school"))
+    taken = [Penalty(penalty.school.code, penalty.points, penalty.reason) for penalty in penalties]
+    called = {penalty.school.code: penalty.school.name for penalty in penalties} | schools
     totals = team_totals(scored, schools=schools, penalties=taken, ties=Ties(rules.equal_totals))
     names = {str(now.event.pk): now.event.name for now in events}
     return Standings(
-        tuple(_standing(total, schools, names, people) for total in totals),
+        tuple(_standing(total, called, names, people) for total in totals),
         tuple((now.event.pk, now.event.name) for now in events),
         len(events) - len(still_open),
         len(events),
@@ -83,7 +83,7 @@ def standings_of(meet: Meet) -> Standings:
 
 def points_of(event: Event, state: EventState, schools_in_match: int) -> dict[str, str]:
     """Points of each entry of one event, as shown; entries without points are left out."""
-    scored = points_in(state, rules_of(event), schools_in_match)
+    scored = points_in(state, schools_in_match)
     return {entry.entry: show_points(entry.points) for entry in scored if entry.points}
 
 
@@ -94,21 +94,27 @@ def schools_in_match(meet: Meet) -> int:
     return School.objects.filter(athletes__entries__event__meet=meet).distinct().count()
 
 
-def points_in(state: EventState, rules: RuleSet, in_match: int) -> tuple[EntryPoints, ...]:
-    """The points of an event by the places as they stand."""
+def points_in(state: EventState, in_match: int) -> tuple[EntryPoints, ...]:
+    """The points of an event by the places and the rules as they stand, each impairment class scored for itself."""
     entries = {entry.line.entry: entry for entry in state.entries}
-    lines = [
-        ScoringLine(
-            placed.entry,
-            entries[placed.entry].line.school,
-            entries[placed.entry].line.string,
-            placed.place,
-            placed.guest,
-            placed.best is not None,
-            placed.status not in ("DNS", "DQ"),
+    classes: dict[str, list[ScoringLine]] = defaultdict(list)
+    for placed in state.places:
+        line = entries[placed.entry].line
+        classes[line.klass].append(
+            ScoringLine(
+                placed.entry,
+                line.school,
+                line.string,
+                placed.place,
+                placed.guest,
+                placed.best is not None,
+                placed.status not in ("DNS", "DQ"),
+            )
         )
-        for placed in state.places
-    ]
+    return tuple(scored for lines in classes.values() for scored in _points_of_class(lines, state.rules, in_match))
+
+
+def _points_of_class(lines: list[ScoringLine], rules: RuleSet, in_match: int) -> tuple[EntryPoints, ...]:
     return event_points(
         lines,
         points=match_points(in_match) if rules.points_by_schools else rules.points,

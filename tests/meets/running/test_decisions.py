@@ -8,24 +8,8 @@ from meets.running import actions
 from meets.running.reads import state_of
 from scoring.log import Turn
 from scoring.state import Stage
-from tests.factories import EntryFactory, EventFactory
-from tests.meets.running.test_event_day import DESK_BY, PIT_BY, play
-
-
-@pytest.fixture
-def event(db):
-    event = EventFactory(discipline="LJ")
-    for bib in range(1, 11):
-        EntryFactory(event=event, bib=str(bib), seed_mark=None, board_cm=None)
-    actions.draw(event_id=event.pk, seed=7, **DESK_BY)
-    return event
-
-
-def jump(event, mark, wind="+0.3"):
-    """Whoever is up jumps; the turn."""
-    turn = state_of(event).callable[0].turn
-    actions.record_trial(event_id=event.pk, turn=turn, trial=mark, wind=wind, answered=True, **PIT_BY)
-    return turn
+from tests.meets.running.pit_work import DESK_BY, PIT_BY, jump
+from tests.meets.running.test_event_day import play
 
 
 def refused(action, event, **asked):

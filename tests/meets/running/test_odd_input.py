@@ -26,16 +26,10 @@ from scoring.log import Turn
 from scoring.trials import Result
 from scoring.wind import NWI, Wind
 from tests.factories import EntryFactory, EventFactory
-from tests.meets.running.test_event_day import DESK_BY, PIT_BY
-from tests.meets.running.test_decisions import event, jump  # noqa: F401
+from tests.meets.running.pit_work import DESK_BY, PIT_BY, jump
 
 LONGEST_SENTENCE = 250
 ID = "00000000-0000-4000-8000-000000000001"
-
-
-@pytest.fixture
-def up(event):  # noqa: F811
-    return state_of(event).callable[0].turn
 
 
 def refused(call):
@@ -56,14 +50,14 @@ def refused(call):
     ],
     ids=ascii,
 )  # fmt: skip
-def test_texts_that_are_no_trial(event, up, text, answered):  # noqa: F811
+def test_texts_that_are_no_trial(event, up, text, answered):
     refused(lambda: actions.record_trial(event_id=event.pk, turn=up, trial=text, answered=answered, **PIT_BY))
 
 
 @pytest.mark.parametrize(
     "wind", ["+-1", "٢", "+٢.١", "2", "++1.0", "1.2.3", "+20.1", "\0", "1" * 9999, "nwi\n.", "١.٢"], ids=ascii
 )
-def test_texts_that_are_no_wind(event, up, wind):  # noqa: F811
+def test_texts_that_are_no_wind(event, up, wind):
     refused(lambda: actions.record_trial(event_id=event.pk, turn=up, trial="5.00", wind=wind, answered=True, **PIT_BY))
 
 
@@ -71,7 +65,7 @@ def test_texts_that_are_no_wind(event, up, wind):  # noqa: F811
     ("wind", "read"),
     [("1,2", Wind(12)), ("−1.2", Wind(-12)), ("+1.25", Wind(13)), ("-0.0", Wind(0)), ("NWI ", NWI), (" ", None)],
 )
-def test_winds_as_people_type_them(event, up, wind, read):  # noqa: F811
+def test_winds_as_people_type_them(event, up, wind, read):
     actions.record_trial(event_id=event.pk, turn=up, trial="5.00", wind=wind, answered=True, **PIT_BY)
     assert state_of(event).entry(up.entry).by_round[1].wind == read
 
@@ -81,7 +75,7 @@ def test_winds_as_people_type_them(event, up, wind, read):  # noqa: F811
     ("round", "replacement"),
     [(99, 0), (0, 0), (-1, 0), (1, -1), (10**9, 0), (1, 10**12), (2**70, 0)],
 )
-def test_rounds_and_replacements_that_no_event_has(event, up, round, replacement, answered):  # noqa: F811
+def test_rounds_and_replacements_that_no_event_has(event, up, round, replacement, answered):
     turn = Turn(up.entry, round, replacement)
     if answered:
         refused(lambda: actions.record_trial(event_id=event.pk, turn=turn, trial="5.00", answered=True, **PIT_BY))
@@ -90,7 +84,7 @@ def test_rounds_and_replacements_that_no_event_has(event, up, round, replacement
         assert [question.kind for question in outcome.questions] == ["no turn"]
 
 
-def test_a_replacement_that_nobody_gave_is_asked_about_then_recorded_and_an_alarm(event, up):  # noqa: F811
+def test_a_replacement_that_nobody_gave_is_asked_about_then_recorded_and_an_alarm(event, up):
     turn = up._replace(replacement=5)
     outcome = actions.record_trial(event_id=event.pk, turn=turn, trial="5.00", answered=False, **PIT_BY)
     assert [question.kind for question in outcome.questions] == ["no turn"]
@@ -99,7 +93,7 @@ def test_a_replacement_that_nobody_gave_is_asked_about_then_recorded_and_an_alar
 
 
 @pytest.mark.parametrize("answered", [True, False])
-def test_athletes_of_other_events_and_of_none(event, answered):  # noqa: F811
+def test_athletes_of_other_events_and_of_none(event, answered):
     stranger = EntryFactory()
     withdrawn = EntryFactory(event=event, bib="99", status="withdrawn")
     sentences = {
@@ -120,7 +114,7 @@ def test_athletes_of_other_events_and_of_none(event, answered):  # noqa: F811
 
 
 @pytest.mark.parametrize("board_cm", [0, -5, 2001, 10**6])
-def test_boards_that_no_pit_has(event, up, board_cm):  # noqa: F811
+def test_boards_that_no_pit_has(event, up, board_cm):
     says = "A board lies between 1 cm and 20 m from the sand."
     asked = {"event_id": event.pk, "turn": up, "trial": "5.00", **PIT_BY}
     assert refused(lambda: actions.record_trial(board_cm=board_cm, answered=True, **asked)) == says
@@ -129,7 +123,7 @@ def test_boards_that_no_pit_has(event, up, board_cm):  # noqa: F811
 
 
 @pytest.mark.parametrize("text", ["-", "r", "o"])
-def test_a_pass_is_not_under_protest(event, up, text):  # noqa: F811
+def test_a_pass_is_not_under_protest(event, up, text):
     refused(
         lambda: actions.record_trial(
             event_id=event.pk, turn=up, trial=text, under_protest=True, answered=True, **PIT_BY
@@ -187,16 +181,16 @@ def row(fact, **more):
         row(Jumped("", 1, Result.MARK, 951)),
     ],
 )
-def test_rows_that_cannot_be(event, up, call):  # noqa: F811
+def test_rows_that_cannot_be(event, up, call):
     refused(lambda: call(event, up))
 
 
-def test_a_backslash_is_a_character_like_any_other(event, up):  # noqa: F811
+def test_a_backslash_is_a_character_like_any_other(event, up):
     actions.leave(event_id=event.pk, entry=up.entry, where="\\u0000 & <b>", **PIT_BY)
     assert state_of(event).entry(up.entry).away == "\\u0000 & <b>"
 
 
-def test_a_row_of_another_event_is_not_corrected(event, up):  # noqa: F811
+def test_a_row_of_another_event_is_not_corrected(event, up):
     other = EventFactory(discipline="TJ")
     theirs = record(event_id=other.pk, facts=[NewRow(CheckedIn(str(EntryFactory(event=other).pk)))], **DESK_BY).rows
     says = "The row to be corrected is not in this event's log."
@@ -204,7 +198,7 @@ def test_a_row_of_another_event_is_not_corrected(event, up):  # noqa: F811
     assert refused(lambda: record(event_id=event.pk, facts=[new], **DESK_BY)) == says
 
 
-def test_a_row_given_twice_is_stored_once(event, up):  # noqa: F811
+def test_a_row_given_twice_is_stored_once(event, up):
     given = NewRow(CheckedIn(up.entry), id=ID)
     assert record(event_id=event.pk, facts=[given], **PIT_BY).rows == (ID,)
     said = refused(lambda: record(event_id=event.pk, facts=[given], **PIT_BY))
@@ -214,7 +208,7 @@ def test_a_row_given_twice_is_stored_once(event, up):  # noqa: F811
 # Two records
 
 
-def test_a_second_record_is_compared_and_not_asked_whether_it_was_typed_twice(event, up):  # noqa: F811
+def test_a_second_record_is_compared_and_not_asked_whether_it_was_typed_twice(event, up):
     for recorder in (PIT, SECOND):
         outcome = actions.record_trial(
             event_id=event.pk, turn=up, trial="5.00", wind="+1.0", answered=False, **{**PIT_BY, "recorder": recorder}
@@ -224,7 +218,7 @@ def test_a_second_record_is_compared_and_not_asked_whether_it_was_typed_twice(ev
     assert (turn.confirmed, turn.disputed, turn.wind_disputed) == (True, False, False)
 
 
-def test_the_same_mark_by_the_same_recorder_is_asked_about(event, up):  # noqa: F811
+def test_the_same_mark_by_the_same_recorder_is_asked_about(event, up):
     jump(event, "5.00")
     following = state_of(event).callable[0].turn
     outcome = actions.record_trial(event_id=event.pk, turn=following, trial="5.00", answered=False, **PIT_BY)
@@ -233,7 +227,7 @@ def test_the_same_mark_by_the_same_recorder_is_asked_about(event, up):  # noqa: 
     assert actions.record_trial(event_id=event.pk, turn=following, trial="5.00", answered=False, **other).recorded
 
 
-def test_the_last_readings_are_those_written_down_last_whatever_the_order_of_the_draw(event):  # noqa: F811
+def test_the_last_readings_are_those_written_down_last_whatever_the_order_of_the_draw(event):
     for wind in ("+0.5", "+0.6", "+0.7"):
         jump(event, "5.00", wind)
     for _ in range(3):
@@ -246,7 +240,7 @@ def test_the_last_readings_are_those_written_down_last_whatever_the_order_of_the
 
 
 @pytest.mark.parametrize(("second", "disputed"), [("+1.0", False), ("+1.1", True)])
-def test_two_readings_of_a_wind_are_two_records(event, up, second, disputed):  # noqa: F811
+def test_two_readings_of_a_wind_are_two_records(event, up, second, disputed):
     jump(event, "5.00", "")
     for recorder, wind in ((PIT, "+1.0"), (SECOND, second)):
         actions.record_wind(event_id=event.pk, turn=up, wind=wind, **{**PIT_BY, "recorder": recorder})
@@ -257,7 +251,7 @@ def test_two_readings_of_a_wind_are_two_records(event, up, second, disputed):  #
     assert (state_of(event).disputes, state_of(event).entry(up.entry).by_round[1].wind) == ((), Wind(11))
 
 
-def test_a_wind_that_came_before_its_mark_is_corrected_like_any(event, up):  # noqa: F811
+def test_a_wind_that_came_before_its_mark_is_corrected_like_any(event, up):
     actions.record_wind(event_id=event.pk, turn=up, wind="+1.0", **PIT_BY)
     assert "reason" in refused(lambda: actions.record_wind(event_id=event.pk, turn=up, wind="+1.4", **PIT_BY))
     actions.record_wind(event_id=event.pk, turn=up, wind="+1.4", reason="sign", **PIT_BY)
