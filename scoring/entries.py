@@ -195,7 +195,7 @@ class Entries:
 
     def states(self, progress: Progress, stage: Stage) -> tuple[EntryState, ...]:
         """The entries in start order; `stage` says whether everybody is done."""
-        over = stage in (Stage.FINISHED, Stage.ABANDONED, Stage.CLOSED)
+        over = stage.is_over
         return tuple(self._state(own, progress, over) for own in self._found.values())
 
     def _state(self, own: _Entry, progress: Progress, over: bool) -> EntryState:

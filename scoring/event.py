@@ -159,7 +159,7 @@ def _stage(log: Standing, progress: Progress, entries: Entries) -> Stage:
 
 def _with_status(states: tuple[EntryState, ...], stage: Stage) -> tuple[EntryState, ...]:
     """NM and DNS of those who are done; while they still may jump, an empty series is no status yet."""
-    over = stage in (Stage.FINISHED, Stage.ABANDONED, Stage.CLOSED)
+    over = stage.is_over
     return tuple(
         replace(state, status=_status(state)) if not state.status and (over or state.finished) else state
         for state in states

@@ -24,6 +24,11 @@ class Stage(StrEnum):
     ABANDONED = "abandoned"
     CLOSED = "closed"
 
+    @property
+    def is_over(self) -> bool:
+        """No further trial is expected."""
+        return self in (Stage.FINISHED, Stage.ABANDONED, Stage.CLOSED)
+
 
 @dataclass(frozen=True, slots=True)
 class StartLine:

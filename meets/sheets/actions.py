@@ -8,7 +8,7 @@ from pathlib import Path
 
 from meets.sheets.export import result_csv
 from meets.sheets.printing import KINDS, event_sheet, safe_name, standings_sheet
-from meets.sheets.reads import OVER, events, known, teams_known
+from meets.sheets.reads import events, known, teams_known
 from meets.sheets.results import result_sheet
 
 Progress = Callable[[int, int], None]
@@ -39,7 +39,7 @@ def write_sheets(
         begun = any(entry.turns for entry in of_event.state.entries)
         for done, kind in enumerate(KINDS.values(), 1):
             if begun or not kind.is_result:
-                posted = now if of_event.state.stage in OVER else None
+                posted = now if of_event.state.stage.is_over else None
                 put(folder / f"{kind.key}.pdf", event_sheet(kind, of_event, posted))
             if progress:
                 progress((number - 1) * (len(KINDS) + 1) + done, total)

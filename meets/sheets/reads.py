@@ -18,10 +18,8 @@ from scoring.bests import counting_winds
 from scoring.log import Standing, standing
 from scoring.marks import Unit, mark_in_quarter_inches
 from scoring.rulesets import RuleSet
-from scoring.state import EventState, Stage
+from scoring.state import EventState
 from scoring.wind import Wind, wind_status
-
-OVER = (Stage.FINISHED, Stage.CLOSED, Stage.ABANDONED)
 
 
 @dataclass(frozen=True, slots=True)

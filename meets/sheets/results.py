@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from meets.sheets.documents import ResultLine, ResultSheet
-from meets.sheets.reads import OVER, Earlier, Known
+from meets.sheets.reads import Earlier, Known
 from meets.sheets.remarks import remarks, tie_notes, wind_note
 from meets.sheets.wording import clock, roles
 from scoring.bests import best_sign
@@ -25,7 +25,7 @@ from scoring.wind import Wind, WindStatus, show_wind, wind_status
 def result_sheet(known: Known, posted_at: datetime | None = None) -> ResultSheet:
     """The result as it stands. `posted_at`: when it is posted; protests are taken for so long after it."""
     state = known.state
-    over = state.stage in OVER
+    over = state.stage.is_over
     posted = posted_at if over else None
     until = posted + timedelta(minutes=state.rules.protest_minutes) if posted else None
     lines = tuple(_line(known, placed) for placed in state.places)
@@ -49,7 +49,7 @@ def result_sheet(known: Known, posted_at: datetime | None = None) -> ResultSheet
 
 def _stage(stage: Stage) -> str:
     """How far the result is, in a word; nothing is official before the time for protests is over."""
-    if stage in OVER:
+    if stage.is_over:
         return _("Provisional")
     if stage in (Stage.NOT_DRAWN, Stage.DRAWN):
         return _("Not begun")
@@ -132,7 +132,7 @@ def points(known: Known, placed: Placed) -> str:
     table = known.state.rules.combined_points
     if table != "none" and not known.triple:
         return str(long_jump_points(mark_in_cm(placed.best, known.unit), CombinedTable(table))) if placed.best else ""
-    return known.points.get(placed.entry, "") if known.state.stage in OVER else ""
+    return known.points.get(placed.entry, "") if known.state.stage.is_over else ""
 
 
 def _signs(known: Known, entry: EntryState) -> Iterator[str]:

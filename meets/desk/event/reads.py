@@ -15,7 +15,7 @@ from meets.running.words import say
 from scoring.alarms import CUT, DISPUTED, DISPUTED_WIND, PROTEST
 from scoring.log import Turn
 from scoring.marks import Unit
-from scoring.state import Alarm, EventState, NextTurn, Stage
+from scoring.state import Alarm, EventState, NextTurn
 
 # Alarms that have lines of their own, with the page where they are settled.
 SHOWN_APART = (DISPUTED, DISPUTED_WIND, PROTEST)
@@ -88,7 +88,7 @@ class EventPage:
 
     @property
     def over(self) -> bool:
-        return self.state.stage in (Stage.FINISHED, Stage.ABANDONED, Stage.CLOSED)
+        return self.state.stage.is_over
 
 
 def event_page(event: Event) -> EventPage:
