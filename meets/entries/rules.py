@@ -1,4 +1,4 @@
-"""The rules that entries are checked by: the meet's rule set with what the meet and the event have changed."""
+"""The rules of a meet and of an event: the meet's rule set with what the meet and then the event has changed."""
 
 from __future__ import annotations
 

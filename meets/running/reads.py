@@ -11,7 +11,6 @@ from athletes.models import Discipline
 from meets.models import Entry, Event, PitSession, SessionPart
 from meets.running.states import (
     entries_of,
-    meet_rules,
     rows_of,
     rules_of,
     sand_cm_of,
@@ -34,7 +33,6 @@ __all__ = [
     "SessionView",
     "entries_of",
     "is_triple",
-    "meet_rules",
     "people_of",
     "queue_of",
     "rows_of",

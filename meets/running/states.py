@@ -10,12 +10,13 @@ from django.db.models import CharField, Exists, Max, OuterRef, Prefetch, Q, Quer
 from django.db.models.fields.json import KT
 from django.db.models.functions import Cast
 
+from meets.entries.rules import event_rules, meet_rules
 from meets.models import Entry, Event, LogRow, Meet, SessionPart
 from scoring.event import replay
 from scoring.facts import from_plain
 from scoring.log import Row
 from scoring.marks import Unit
-from scoring.rulesets import RuleSet, from_written, rule_set
+from scoring.rulesets import RuleSet
 from scoring.state import EventState, StartLine
 
 # More than the events of a large meet: a page that looks at all of them in turn would find none kept otherwise.
@@ -26,15 +27,7 @@ _one_at_a_time = Lock()
 
 def rules_of(event: Event) -> RuleSet:
     """The meet's rule set with the meet's and then the event's changes."""
-    rules = meet_rules(event.meet)
-    changes = {name: from_written(name, text) for name, text in event.rule_changes.items()}
-    return rules.with_changes(changes) if changes else rules
-
-
-def meet_rules(meet: Meet) -> RuleSet:
-    rules = rule_set(meet.rule_set)
-    changes = {name: from_written(name, text) for name, text in meet.rule_changes.items()}
-    return rules.with_changes(changes) if changes else rules
+    return event_rules(event, meet_rules(event.meet))
 
 
 def version_of(event: Event) -> int:

@@ -5,17 +5,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from athletes.models import School
+from meets.entries.rules import meet_rules
 from meets.models import Entry, Event, Meet
-from meets.running.states import meet_rules, states_of
+from meets.running.states import states_of
 from scoring.rulesets import RuleSet
 from scoring.standings import Penalty, Ties, team_totals
-from scoring.state import EventState, Stage
+from scoring.state import EventState
 from scoring.teams import EntryPoints, OverLimit, ScoringLine, event_points, match_points
 
 FRACTIONS = {Fraction(1, 2): "½", Fraction(1, 3): "⅓", Fraction(2, 3): "⅔", Fraction(1, 4): "¼", Fraction(3, 4): "¾"}
-
-
-OVER = (Stage.FINISHED, Stage.CLOSED, Stage.ABANDONED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +64,7 @@ def standings_of(meet: Meet) -> Standings:
     for now in events:
         people |= {str(entry.pk): entry for entry in now.entries}
         scored[str(now.event.pk)] = points_in(now.state, in_match)
-    still_open = tuple(now.event.name for now in events if now.state.stage not in OVER)
+    still_open = tuple(now.event.name for now in events if not now.state.stage.is_over)
     penalties = list(meet.penalties.select_related("school"))
     taken = [Penalty(penalty.school.code, penalty.points, penalty.reason) for penalty in penalties]
     called = {penalty.school.code: penalty.school.name for penalty in penalties} | schools
