@@ -92,7 +92,7 @@ ADDRESSES = {
     "pit:sessions": PAGE,
     "pit:writer": PAGE,
     "pit:session": PAGE,
-    "pit:record": PAGE,
+    "pit:record": CHANGE,
     "pit:everybody": PAGE,
     "pit:athlete": PAGE,
     "pit:trial": PAGE,
