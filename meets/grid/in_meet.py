@@ -1,14 +1,12 @@
-"""What every page of the grid needs: a signed-in person, the meet, times in its zone, and who types."""
+"""What every page of the grid needs: the meet, the event or the sheet, and who types."""
 
 from collections.abc import Callable
 from functools import wraps
-from zoneinfo import ZoneInfo
 
-from django.contrib.auth.decorators import login_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
-from django.utils import timezone
 
+from meets.entries import in_meet as pages
 from meets.grid import reads
 from meets.models import Meet
 
@@ -18,17 +16,15 @@ TYPIST = "grid_typist"
 def in_meet(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
     """Give the view the meet, and the event or the sheet that its address names, in place of their numbers."""
 
-    @login_required
+    @pages.in_meet
     @wraps(view)
-    def inside(request: HttpRequest, meet: str, **parts: int) -> HttpResponse:
-        found = get_object_or_404(Meet, slug=meet)
+    def inside(request: HttpRequest, meet: Meet, **parts: int) -> HttpResponse:
         given: list[object] = []
         if "event_id" in parts:
-            given.append(get_object_or_404(reads.events(found), pk=parts["event_id"]))
+            given.append(get_object_or_404(reads.events(meet), pk=parts["event_id"]))
         if "sheet_id" in parts:
-            given.append(get_object_or_404(reads.sheets(found), pk=parts["sheet_id"]))
-        with timezone.override(ZoneInfo(found.time_zone)):
-            return view(request, found, *given)
+            given.append(get_object_or_404(reads.sheets(meet), pk=parts["sheet_id"]))
+        return view(request, meet, *given)
 
     return inside
 

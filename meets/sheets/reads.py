@@ -73,10 +73,6 @@ class EventSheets:
     closed: bool
 
 
-def meets() -> QuerySet[Meet]:
-    return Meet.objects.all()
-
-
 def events(meet: Meet) -> QuerySet[Event]:
     return meet.events.select_related("meet")
 

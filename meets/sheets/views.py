@@ -1,10 +1,5 @@
 """The page of sheets, and each sheet as a PDF."""
 
-from collections.abc import Callable
-from functools import wraps
-from zoneinfo import ZoneInfo
-
-from django.contrib.auth.decorators import login_required
 from django.core.exceptions import BadRequest
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
@@ -12,6 +7,7 @@ from django.utils import timezone
 from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_safe
 
+from meets.entries.in_meet import in_meet
 from meets.sheets import reads
 from meets.sheets.export import result_csv
 from meets.sheets.forms import PostedForm
@@ -20,20 +16,7 @@ from meets.sheets.results import result_sheet
 from meets.sheets.tables import SheetsTable
 
 
-def in_meet(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
-    """Give the view the meet itself in place of its short name; only for people signed in, only for reading."""
-
-    @require_safe
-    @login_required
-    @wraps(view)
-    def inside(request: HttpRequest, meet: str, **kwargs: object) -> HttpResponse:
-        found = get_object_or_404(reads.meets(), slug=meet)
-        with timezone.override(ZoneInfo(found.time_zone)):
-            return view(request, found, **kwargs)
-
-    return inside
-
-
+@require_safe
 @in_meet
 def sheets(request: HttpRequest, meet) -> HttpResponse:
     posted = f"{timezone.localtime():%H:%M}"
@@ -41,6 +24,7 @@ def sheets(request: HttpRequest, meet) -> HttpResponse:
     return render(request, "desk/sheets_list.html", {"meet": meet, "table": table})
 
 
+@require_safe
 @in_meet
 def sheet(request: HttpRequest, meet, event_id: int, kind: str) -> HttpResponse:
     if kind not in KINDS:
@@ -53,6 +37,7 @@ def sheet(request: HttpRequest, meet, event_id: int, kind: str) -> HttpResponse:
     return _pdf(content, safe_name((event.name, kind), ".pdf"))
 
 
+@require_safe
 @in_meet
 def csv(request: HttpRequest, meet, event_id: int) -> HttpResponse:
     event = get_object_or_404(reads.events(meet), pk=event_id)
@@ -64,6 +49,7 @@ def csv(request: HttpRequest, meet, event_id: int) -> HttpResponse:
     )
 
 
+@require_safe
 @in_meet
 def standings(request: HttpRequest, meet) -> HttpResponse:
     known = reads.teams_known(meet, timezone.now())

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods
 from meets.desk.cut.forms import CutForm, Decided, OrderForm, TrialsForm
 from meets.desk.cut.reads import Decisions, decisions_of
 from meets.desk.cut.tables import CutTable
-from meets.desk.in_meet import in_meet
+from meets.entries.in_meet import in_meet
 from meets.models import Event, Meet
 from meets.running import actions
 from meets.running.actions import DESK, Refusal

@@ -7,7 +7,7 @@ from meets.desk.addresses import address_of
 from meets.desk.event import reads
 from meets.desk.event.log_reads import log_lines
 from meets.desk.event.tables import LogTable, SeriesTable
-from meets.desk.in_meet import in_meet
+from meets.entries.in_meet import in_meet
 from meets.models import Event, Meet
 
 

@@ -6,11 +6,11 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 from django_tables2 import RequestConfig
 
-from meets.desk.in_meet import in_meet
 from meets.desk.meet import actions, reads
 from meets.desk.meet.forms import MeetForm
 from meets.desk.meet.overview import overview_of
 from meets.desk.meet.tables import MeetsTable, OverviewTable
+from meets.entries.in_meet import in_meet
 from meets.models import Meet
 
 

@@ -5,10 +5,10 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from meets.desk.in_meet import in_meet
 from meets.desk.pits import actions, reads
 from meets.desk.pits.forms import EachForm, PitForm, SessionForm
 from meets.desk.pits.tables import PartsTable, PitsTable, SessionsTable
+from meets.entries.in_meet import in_meet
 from meets.models import Meet, Pit, PitSession
 
 

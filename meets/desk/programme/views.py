@@ -5,10 +5,10 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST
 
-from meets.desk.in_meet import in_meet
 from meets.desk.programme import actions, reads
 from meets.desk.programme.forms import AddEventsForm, EventForm, TimesForm
 from meets.desk.programme.tables import ProgrammeTable
+from meets.entries.in_meet import in_meet
 from meets.models import Event, Meet
 
 

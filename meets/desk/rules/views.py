@@ -5,9 +5,9 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
-from meets.desk.in_meet import in_meet
 from meets.desk.rules import actions, reads
 from meets.desk.rules.forms import RulesForm
+from meets.entries.in_meet import in_meet
 from meets.models import Event, Meet
 
 

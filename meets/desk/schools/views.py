@@ -6,10 +6,10 @@ from django.views.decorators.http import require_GET, require_http_methods
 from django_tables2 import RequestConfig
 
 from athletes.models import School
-from meets.desk.in_meet import in_meet
 from meets.desk.schools import reads
 from meets.desk.schools.forms import SchoolForm
 from meets.desk.schools.tables import SchoolsFilter, SchoolsTable
+from meets.entries.in_meet import in_meet
 from meets.models import Meet
 
 

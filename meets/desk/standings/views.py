@@ -5,10 +5,10 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
-from meets.desk.in_meet import in_meet
 from meets.desk.standings import actions
 from meets.desk.standings.forms import PenaltyForm
 from meets.desk.standings.tables import LinesTable, StandingsTable
+from meets.entries.in_meet import in_meet
 from meets.models import Meet
 from meets.running.team_points import standings_of
 

@@ -6,10 +6,10 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods
 
 from meets.desk.event.reads import event_page
-from meets.desk.in_meet import in_meet
 from meets.desk.winds import actions
 from meets.desk.winds.forms import WindsForm
 from meets.desk.winds.tables import OwedTable
+from meets.entries.in_meet import in_meet
 from meets.models import Event, Meet
 from meets.running.actions import DESK
 
