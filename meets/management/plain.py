@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import sys
 from pathlib import Path
 from typing import NoReturn
 
@@ -17,19 +19,27 @@ from meets.models import Meet
 MOST_NAMED = 10
 
 
+def one_line(text: str) -> str:
+    return " ".join(text.split())
+
+
 class PlainCommand(BaseCommand):
     """Ends with 2 and one line that names what was wrong, where, and what is expected."""
 
     def refuse(self, says: str) -> NoReturn:
-        self.stderr.write(" ".join(says.split()), style_func=str)
+        self.stderr.write(one_line(says), style_func=str)
         raise SystemExit(2)
 
     def put(self, text: str) -> None:
-        """Print, also on a console that lacks some of the letters."""
+        """Print; a reader who has seen enough (`| head`) is no error, nor is a console without these letters."""
         try:
-            self.stdout.write(text)
-        except UnicodeEncodeError:
-            self.stdout.write(text.encode("ascii", "backslashreplace").decode())
+            try:
+                self.stdout.write(text)
+            except UnicodeEncodeError:
+                self.stdout.write(text.encode("ascii", "backslashreplace").decode())
+            self.stdout.flush()
+        except BrokenPipeError:
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
     def read_entry_file(self, file: str) -> Table:
         try:

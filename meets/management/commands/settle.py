@@ -5,15 +5,12 @@ from __future__ import annotations
 import csv
 import io
 import json
-import os
-import sys
 from argparse import ArgumentParser
 from collections.abc import Sequence
-from typing import Any, NoReturn
-
-from django.core.management.base import BaseCommand
+from typing import Any
 
 from athletes.reading.writing import safe_cell
+from meets.management.plain import PlainCommand, one_line
 from meets.management.series_file import read_bytes, read_table
 from scoring.errors import RuleError
 from scoring.marks import show_mark
@@ -27,7 +24,7 @@ ALIGNED_RIGHT = {0, 2, 3}
 LONGEST_SHOWN = 60
 
 
-class Command(BaseCommand):
+class Command(PlainCommand):
     help = (
         "Settles the places of a typed-up series table. FILE is CSV with the columns code, t1, t2 ... "
         "(metres, x, -, r or o) and, if you like, group, place, w1, w2 ... (winds), best and note; "
@@ -63,27 +60,8 @@ class Command(BaseCommand):
         write = {"table": as_table, "csv": as_csv, "json": as_json}[options["format"]]
         self.put(write(settled.rows))
 
-    def refuse(self, says: str) -> NoReturn:
-        self.stderr.write(one_line(says), style_func=str)
-        raise SystemExit(2)
-
     def warn(self, says: str) -> None:
         self.stderr.write(one_line(f"warning: {says}"), style_func=str)
-
-    def put(self, text: str) -> None:
-        """Print; a reader who has seen enough (`| head`) is no error, nor is a console without these letters."""
-        try:
-            try:
-                self.stdout.write(text, ending="")
-            except UnicodeEncodeError:
-                self.stdout.write(text.encode("ascii", "backslashreplace").decode(), ending="")
-            self.stdout.flush()
-        except BrokenPipeError:
-            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-
-
-def one_line(text: str) -> str:
-    return " ".join(text.split())
 
 
 def metres(mark: int | None) -> str | None:

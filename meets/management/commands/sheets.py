@@ -5,21 +5,18 @@ from __future__ import annotations
 import sys
 from argparse import ArgumentParser
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import Any
 
-from django.core.management.base import BaseCommand
-from django.db import DatabaseError
 from django.utils import timezone
 from django.utils.translation import ngettext
 from tqdm import tqdm
 
+from meets.management.plain import PlainCommand
 from meets.sheets.actions import write_sheets
-from meets.sheets.reads import meets, papers
-
-MOST_NAMED = 10
+from meets.sheets.reads import papers
 
 
-class Command(BaseCommand):
+class Command(PlainCommand):
     help = "Writes every sheet of a meet as PDF, one folder for each event: start lists, field sheets, results."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
@@ -31,14 +28,7 @@ class Command(BaseCommand):
         by_name = {name.casefold(): name for name in papers()}
         if paper and paper.casefold() not in by_name:
             self.refuse(f"--paper: {paper!r} is no paper; expected {' or '.join(by_name.values())}")
-        try:
-            slugs = list(meets().values_list("slug", flat=True))
-        except DatabaseError as problem:
-            self.refuse(f"the database cannot be read ({problem}); expected its tables: run manage.py migrate first")
-        if meet not in slugs:
-            known = ", ".join(slugs[:MOST_NAMED]) or "none yet; make one with create_meet"
-            self.refuse(f"MEET: there is no meet {meet!r}; expected one of: {known}")
-        found = meets().get(slug=meet)
+        found = self.meet_called(meet)
         with tqdm(unit="sheet", desc=found.name, file=sys.stderr, disable=None) as bar:
 
             def progress(done: int, total: int) -> None:
@@ -50,14 +40,5 @@ class Command(BaseCommand):
                 files = write_sheets(meet=found, out_dir=Path(out), now=timezone.now(), paper=chosen, progress=progress)
             except OSError as problem:
                 self.refuse(f"--out: {out}: {problem.strerror or problem}; expected a folder that can be written to")
-        self.stdout.write(
-            ngettext("%(count)d file in %(out)s", "%(count)d files in %(out)s", len(files))
-            % {
-                "count": len(files),
-                "out": out,
-            }
-        )
-
-    def refuse(self, says: str) -> NoReturn:
-        self.stderr.write(" ".join(says.split()), style_func=str)
-        raise SystemExit(2)
+        says = ngettext("%(count)d file in %(out)s", "%(count)d files in %(out)s", len(files))
+        self.put(says % {"count": len(files), "out": out})
