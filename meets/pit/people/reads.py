@@ -28,6 +28,7 @@ class Line:
     turn: str
     round: int
     away: bool
+    checked_in: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +113,7 @@ def _line(view: SessionView, event_id: int, entry: EntryState) -> Line:
         turn=turn_name(turn) if turn else "",
         round=turn.round if turn else 0,
         away=entry.away is not None,
+        checked_in=entry.checked_in or bool(entry.status),
     )
 
 

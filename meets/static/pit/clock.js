@@ -3,7 +3,6 @@
 const clock = document.querySelector("[data-clock]");
 
 if (clock) {
-  const shown = clock.querySelector("output");
   const { seconds, warning, flag, over } = clock.dataset;
   let end = 0;
   let ticking = 0;
@@ -11,16 +10,17 @@ if (clock) {
   const tick = () => {
     const left = Math.max(0, Math.ceil((end - performance.now()) / 1000));
     const warned = left <= Number(warning);
-    shown.textContent = left ? `${left} s${warned ? `, ${flag}` : ""}` : over;
+    clock.textContent = left ? `${left} s${warned ? `, ${flag}` : ""}` : over;
     clock.classList.toggle("warned", warned);
     if (!left) clearInterval(ticking);
   };
 
   clock.hidden = false;
-  clock.querySelector("[data-clock-start]").addEventListener("click", () => {
+  clock.addEventListener("click", () => {
     clearInterval(ticking);
     end = performance.now() + Number(seconds) * 1000;
     ticking = setInterval(tick, 200);
+    clock.classList.add("running");
     tick();
   });
 }
