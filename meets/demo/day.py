@@ -9,6 +9,7 @@ from meets.models import Event, Meet, PitSession
 from meets.running import actions
 from meets.running.actions import DESK, PIT
 from meets.running.reads import QueuedTurn, SessionView, entries_of, session_view, state_of
+from scoring.marks import show_mark
 from scoring.state import EventState, Stage
 
 SECONDS_A_TRIAL = 55
@@ -84,7 +85,7 @@ class Day:
             return "-"
         usual = up.person.seed_mark or 420
         mark = round(self.rng.gauss(usual * 0.965, usual * 0.028))
-        return f"{mark // 100}.{mark % 100:02}"
+        return show_mark(mark)
 
     def gauge(self, state: EventState, text: str) -> str:
         """The gauge's reading; the wind drifts through the day. Nothing once the gauge is dead or after a pass."""

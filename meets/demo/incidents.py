@@ -8,6 +8,7 @@ from meets.models import Event
 from meets.running import actions
 from meets.running.actions import DESK
 from meets.running.reads import QueuedTurn, state_of
+from scoring.marks import show_mark
 from scoring.state import EventState
 
 if TYPE_CHECKING:
@@ -80,7 +81,7 @@ class Incidents:
         if self._due(event, PROTEST) and turn.round == 2 and up.person.seed_mark:
             self._happened(event, PROTEST)
             mark = up.person.seed_mark - 12
-            text = f"{mark // 100}.{mark % 100:02}"
+            text = show_mark(mark)
             actions.record_trial(
                 event_id=event.pk, turn=turn, trial=text, wind="+0.9", reason="line", under_protest=True,
                 answered=True, **day.by(),

@@ -5,6 +5,8 @@ import io
 from datetime import date, timedelta
 from random import Random
 
+from scoring.marks import show_mark
+
 SCHOOLS = {
     "ASH": "Ashlow Vale Academy",
     "BRI": "Brindlemere School",
@@ -93,4 +95,4 @@ def _entry(rng: Random, discipline: str, category: str, group: str, string: str)
     board = ""
     if discipline == "TJ":
         board = "9" if best > 1060 else "7"
-    return (event_name(discipline, category, group), string, f"{best // 100}.{best % 100:02}", board)
+    return (event_name(discipline, category, group), string, show_mark(best), board)

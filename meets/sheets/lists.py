@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.utils.translation import gettext as _
 
+from meets.entries.values import show_board
 from meets.sheets import wording
 from meets.sheets.documents import FieldSheet, Flight, ProtestSlip, StartLine, StartList, WindList
 from meets.sheets.reads import Known
@@ -73,7 +74,7 @@ def _line(known: Known, entry: str, order: int) -> StartLine:
     drawn = bool(known.state.flights)
     own = known.state.entry(entry) if drawn else None
     guest = own.guest if own else person.guest
-    board = own.board_cm if own and own.board_cm else person.board_cm
+    board_cm = (own.board_cm if own else None) or person.board_cm or known.only_board_cm
     return StartLine(
         order=str(order) if drawn else "",
         bib=person.bib,
@@ -83,7 +84,7 @@ def _line(known: Known, entry: str, order: int) -> StartLine:
         year_group=person.year_group,
         seed=show_mark(person.seed_mark, known.unit) if person.seed_mark else "",
         seed_note=wording.seed_note(person.seed_wind_tenths, person.seed_date) if person.seed_mark else "",
-        board=wording.board(board or known.only_board_cm),
+        board=show_board(board_cm, known.unit) if board_cm else "",
         also_in=known.also_in.get(entry, ()),
         say_it=person.say_it,
         note=_("added at the pit, to be confirmed") if own and own.pending else "",

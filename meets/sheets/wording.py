@@ -30,14 +30,6 @@ def printed_at(now: datetime, zone: str) -> str:
     return _("printed %(when)s") % {"when": date_format(localtime(now, ZoneInfo(zone)), "j F Y, H:i")}
 
 
-def board(board_cm: int | None) -> str:
-    """A board's distance from the sand: 9 m, 8.50 m."""
-    if board_cm is None:
-        return ""
-    metres, rest = divmod(board_cm, 100)
-    return f"{metres}.{rest:02d} m" if rest else f"{metres} m"
-
-
 def seed_note(tenths: int | None, day: date | None) -> str:
     """Wind and date of a seed mark."""
     wind = show_wind(Wind(tenths)) if tenths is not None else ""

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from meets.entries.values import show_board
 from meets.models import Event, Pit
 from scoring.marks import Unit, mark_in_cm
 from scoring.places import Placed
@@ -80,7 +81,10 @@ def drawing_of(
         return _drawn(landings, [], max(0, min(landing.cm for landing in landings) - BEYOND_CM), 0)
     sand_cm = pit.sand_cm if pit else None
     inside = [landing for landing in landings if landing.cm >= 0 and (sand_cm is None or landing.cm <= sand_cm)]
-    return _drawn(inside, boards, 0, boards[0] if len(boards) == 1 else None, sand_cm) if inside else None
+    if not inside:
+        return None
+    shown = [show_board(board, unit) for board in boards]
+    return _drawn(inside, shown, 0, boards[0] if len(boards) == 1 else None, sand_cm)
 
 
 def _board_of(entry: EntryState, boards: list[int]) -> int | None:
@@ -90,7 +94,7 @@ def _board_of(entry: EntryState, boards: list[int]) -> int | None:
 
 
 def _drawn(
-    landings: list[Landing], boards: list[int], from_cm: int, mark_at_edge: int | None, sand_cm: int | None = None
+    landings: list[Landing], boards: list[str], from_cm: int, mark_at_edge: int | None, sand_cm: int | None = None
 ) -> Drawing:
     """Scaled so that the sand from `from_cm` to a little behind the longest jump fills what the runway leaves.
 
@@ -112,10 +116,7 @@ def _drawn(
         width=WIDTH,
         height=2 * TOP + max(lanes, FEWEST_LANES) * LANE,
         sand_x=sand_x,
-        boards=tuple(
-            (sand_x - BOARD_TO_SAND - BOARD_TO_BOARD * behind, f"{board / 100:g} m")
-            for behind, board in enumerate(boards)
-        ),
+        boards=tuple((sand_x - BOARD_TO_SAND - BOARD_TO_BOARD * behind, board) for behind, board in enumerate(boards)),
         break_x=sand_x - BOARD_TO_SAND // 3 if boards else 0,
         metres=tuple((x, f"{metre} m" if mark_at_edge is not None else "") for x, metre in metres),
         strokes=strokes,

@@ -6,6 +6,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as lazy
 
+from meets.entries.values import show_board
 from scoring import facts
 from scoring.flights import DrawMethod
 from scoring.marks import Unit, show_mark
@@ -124,7 +125,7 @@ WORDS: dict[type, Callable[[LogWords, Any], str]] = {
     facts.Added: _of(lambda: _("%(bib)s added at the pit, to be confirmed")),
     facts.Confirmed: _of(lambda: _("%(bib)s confirmed by the desk")),
     facts.BoardSet: lambda w, f: (
-        _("%(bib)s from the board at %(metres)g m") % {"bib": w.bib(f.entry), "metres": f.board_cm / 100}
+        _("%(bib)s from the board at %(board)s") % {"bib": w.bib(f.entry), "board": show_board(f.board_cm, w.unit)}
     ),
     facts.Jumped: LogWords.jumped,
     facts.Replaced: lambda w, f: _("%(turn)s: a replacement trial is given") % {"turn": w.turn(f)},
@@ -155,8 +156,8 @@ WORDS: dict[type, Callable[[LogWords, Any], str]] = {
     facts.ProtestLodged: LogWords.protest,
     facts.ProtestDecided: lambda w, f: _("protest upheld") if f.upheld else _("protest not upheld"),
     facts.BoardChecked: lambda w, f: (
-        _("board at %(board)g m measured as %(measured)g m")
-        % {"board": f.board_cm / 100, "measured": f.measured_cm / 100}
+        _("board at %(board)s measured as %(measured)g m")
+        % {"board": show_board(f.board_cm, w.unit), "measured": f.measured_cm / 100}
     ),
     facts.ReadinessSigned: lambda w, f: _("sand, runway and board are ready"),
     facts.HandedOver: lambda w, f: _("%(who)s writes from here on") % {"who": f.to},

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from meets.desk.event.drawing import Drawing, drawing_of
 from meets.desk.event.next_step import STAGE_WORDS, NextStep, next_step
 from meets.desk.event.series import SeriesLine, series_lines
+from meets.entries.values import show_board
 from meets.models import Event, Pit, PitSession
 from meets.running.reads import Person, entries_of, people_of, state_of
 from meets.running.team_points import points_of, schools_in_match
@@ -113,8 +114,8 @@ def event_page(event: Event) -> EventPage:
         sessions=sessions,
         pit=pit,
         lines=lines,
-        called=tuple(_called(turn, people) for turn in state.callable[:3]),
-        away=tuple(_called(turn, people, state) for turn in _first_away(state.away)),
+        called=tuple(_called(turn, people, unit) for turn in state.callable[:3]),
+        away=tuple(_called(turn, people, unit, state) for turn in _first_away(state.away)),
         alarms=tuple(shown_alarm(alarm, people) for alarm in state.alarms if alarm.message not in SHOWN_APART),
         protests=tuple(
             OpenProtest(p.protest, people.get(p.entry), p.round, p.reason, p.by)
@@ -135,9 +136,9 @@ def _sessions(event: Event) -> tuple[PitSession, ...]:
     return tuple(dict.fromkeys(part.session for part in parts))
 
 
-def _called(turn: NextTurn, people: dict[str, Person], state: EventState | None = None) -> Called:
+def _called(turn: NextTurn, people: dict[str, Person], unit: Unit, state: EventState | None = None) -> Called:
     away = state.entry(turn.turn.entry).away or "" if state else ""
-    board = f"{turn.board_cm / 100:g} m" if turn.board_cm else ""
+    board = show_board(turn.board_cm, unit) if turn.board_cm else ""
     person = people[turn.turn.entry]
     return Called(person, turn.turn.round, turn.turn.replacement, board, _(turn.why) if turn.why else "", away)
 

@@ -6,11 +6,13 @@ from django.utils.translation import gettext as _
 
 from meets.desk.event.log_words import METHODS
 from meets.entries.bibs import bib_order
+from meets.entries.values import show_board
 from meets.models import Event
 from meets.running.reach import reach_doubts
 from meets.running.reads import Person, entries_of, people_of, rules_of, state_of
 from meets.running.words import year_words
 from scoring.flights import DrawMethod
+from scoring.marks import Unit
 
 
 @dataclass(frozen=True)
@@ -47,13 +49,14 @@ def check_in_of(event: Event) -> CheckIn:
     entries = entries_of(event)
     state = state_of(event, entries)
     people = people_of(event, entries)
+    unit = Unit(event.meet.unit)
     boards = {entry.line.entry: entry.board_cm for entry in state.entries}
     reach = reach_doubts(event, entries, {str(one.pk): boards.get(str(one.pk)) or one.board_cm for one in entries})
     lines = []
     for entry in state.entries:
         key = entry.line.entry
         here = "here" if entry.checked_in else "not" if entry.status == "DNS" else ""
-        board = f"{entry.board_cm / 100:g} m" if entry.board_cm else ""
+        board = show_board(entry.board_cm, unit) if entry.board_cm else ""
         lines.append(CheckInLine(people[key], here, board, reach[key], entry.flight, entry.order, entry.pending))
     lines.sort(key=lambda line: bib_order(line.person.bib))
     return CheckIn(tuple(lines), any(entry.turns for entry in state.entries), state.version)
@@ -86,12 +89,13 @@ def draw_of(event: Event) -> Draw:
     entries = entries_of(event)
     state = state_of(event, entries)
     people = people_of(event, entries)
+    unit = Unit(event.meet.unit)
     row = event.log.filter(kind="drawn").order_by("rev").last()
     listed = {entry for flight in state.flights for entry in flight}
     boards = {entry.line.entry: entry.board_cm for entry in state.entries}
     flights = tuple(
         tuple(
-            FlightLine(order, people[key], f"{boards[key] / 100:g} m" if boards.get(key) else "")
+            FlightLine(order, people[key], show_board(boards[key], unit) if boards.get(key) else "")
             for order, key in enumerate(flight, 1)
         )
         for flight in state.flights

@@ -4,7 +4,7 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from meets.sheets.wording import board, clock, first_rounds, format_in_words, later_rounds, seed_note, who
+from meets.sheets.wording import clock, first_rounds, format_in_words, later_rounds, seed_note, who
 from scoring.rulesets import RULE_SETS, rule_set
 
 
@@ -57,11 +57,6 @@ def test_the_blocks_hold_every_round_once(name):
 def test_a_new_order_without_a_cut_begins_the_second_block():
     rules = rule_set("international").with_changes({"cuts": (), "reorder_before": (5,)})
     assert (first_rounds(rules), later_rounds(rules)) == ((1, 2, 3, 4), (5, 6))
-
-
-@pytest.mark.parametrize(("cm", "words"), [(None, ""), (900, "9 m"), (850, "8.50 m"), (732, "7.32 m")])
-def test_board(cm, words):
-    assert board(cm) == words
 
 
 @pytest.mark.parametrize(
