@@ -7,6 +7,7 @@ import hypothesis
 import pytest
 from django.db import connections
 from django.test import TransactionTestCase
+from factory.django import DjangoModelFactory
 
 CI = os.environ.get("NEAREST_BREAK_CI") == "yes"
 
@@ -29,6 +30,16 @@ def _passwords_are_quick():
 
     with override_settings(PASSWORD_HASHERS=["django.contrib.auth.hashers.MD5PasswordHasher"]):
         yield
+
+
+@pytest.fixture(autouse=True)
+def _factories_count_from_the_start():
+    """Every test gets the same names and bibs, whatever ran before it."""
+    from tests import factories
+
+    for factory in vars(factories).values():
+        if isinstance(factory, type) and issubclass(factory, DjangoModelFactory) and factory._meta.model:
+            factory.reset_sequence(0, force=True)
 
 
 @pytest.fixture

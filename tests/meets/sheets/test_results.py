@@ -63,10 +63,13 @@ def test_every_bib_name_mark_wind_and_place_of_the_state_is_on_one_page(jumped):
 
 def test_what_stands_around_the_table(jumped):
     text = words(event_sheet(KINDS["result"], known(jumped, NOW), NOW))
+    bibs = {str(entry.pk): entry.bib for entry in jumped.entries.all()}
+    first, second = (bibs[placed.entry] for placed in state_of(jumped).places if placed.shared_with)
+    assert {first, second} == {"22", "23"}
     for part in (
         "Provisional posted at 14:22 · protests to the referee before 14:52",
         "Cut after round 3: 8 went on, and 1 guest",
-        "Bib 22: Equal with bib 23 in every mark, so they share the place.",
+        f"Bib {first}: Equal with bib {second} in every mark, so they share the place.",
         "Bib 19 disqualified: left the field without leave.",
         "6 trials have no wind information (NWI).",
         "NWI no wind information",
