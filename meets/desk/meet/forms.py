@@ -99,6 +99,9 @@ class MeetForm(forms.ModelForm):
 
     def clean(self) -> dict[str, object]:
         cleaned = super().clean()
+        name, date = cleaned.get("name"), cleaned.get("date")
+        if name and date and reads.is_held(name, date, but=self.instance):
+            self.add_error("name", _("There is a meet of this name on that day already. Give this one another name."))
         deadline, zone = cleaned.get("deadline"), cleaned.get("time_zone")
         if deadline and zone:
             # What was typed is the clock of the meet's zone, whatever zone the page was read in.

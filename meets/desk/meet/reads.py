@@ -106,6 +106,11 @@ def _local(meet: Meet) -> str:
     return date_format(timezone.localtime(meet.entry_deadline), "j F Y, H:i")
 
 
+def is_held(name: str, on: date, *, but: Meet) -> bool:
+    """Whether another meet has this name on this day."""
+    return Meet.objects.filter(name__iexact=name, date=on).exclude(pk=but.pk).exists()
+
+
 def has_trials(meet: Meet) -> bool:
     """Whether somebody has jumped: what marks mean cannot change any more."""
     return LogRow.objects.filter(event__meet=meet, kind="jumped").exists()

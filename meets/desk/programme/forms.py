@@ -10,16 +10,24 @@ from meets.desk.programme import reads
 from meets.models import Event, Meet
 
 
+NOTHING_TICKED = {"required": _("Tick at least one.")}
+
+
 class AddEventsForm(forms.Form):
     """Many events at once: every discipline with every category and every age group that is ticked."""
 
     disciplines = forms.MultipleChoiceField(
-        label=_("Jumps"), choices=Discipline.choices, widget=forms.CheckboxSelectMultiple
+        label=_("Jumps"), choices=Discipline.choices, widget=forms.CheckboxSelectMultiple, error_messages=NOTHING_TICKED
     )
     categories = forms.MultipleChoiceField(
-        label=_("For"), choices=Event.Category.choices, widget=forms.CheckboxSelectMultiple
+        label=_("For"),
+        choices=Event.Category.choices,
+        widget=forms.CheckboxSelectMultiple,
+        error_messages=NOTHING_TICKED,
     )
-    age_groups = forms.MultipleChoiceField(label=_("Age groups"), widget=forms.CheckboxSelectMultiple)
+    age_groups = forms.MultipleChoiceField(
+        label=_("Age groups"), widget=forms.CheckboxSelectMultiple, error_messages=NOTHING_TICKED
+    )
     long_jump_boards = BoardsField(
         label=_("Long jump boards, metres from the sand"), required=False, widget=forms.TextInput
     )

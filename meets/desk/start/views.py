@@ -27,7 +27,7 @@ def check_in(request: HttpRequest, meet: Meet, event_id: int) -> HttpResponse:
         actions.check_in(event_id=event.pk, **answers, **who)
         if not request.htmx:
             messages.success(request, _("Check-in is stored."))
-            return redirect("desk:check_in", meet.slug, event.pk)
+            return redirect("desk:event", meet.slug, event.pk)
         page = reads.check_in_of(event)
     template = "desk/_check_in_counts.html" if request.htmx else "desk/check_in.html"
     return render(request, template, {"meet": meet, "event": event, "page": page, "form": form})

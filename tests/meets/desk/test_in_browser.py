@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from meets.desk import urls
 from meets.desk.start.reads import check_in_of
+from meets.models import Meet
 from tests.meets.desk.conftest import desk
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -47,6 +48,19 @@ def test_a_tick_stores_itself_and_says_so(three, page, live_server):
     page.wait_for_selector("text=stored")
     assert page.inner_text("#check-in-counts").startswith("1 here, 0 not here, 2 not asked yet")
     assert check_in_of(three.event).counts == (1, 0, 2)
+
+
+def test_a_form_pressed_twice_is_sent_once(organiser, transactional_db, page, live_server):
+    page.goto(live_server.url + "/desk/new/")
+    page.fill("[name=name]", "Autumn jumps")
+    page.fill("[name=date]", "2027-09-18")
+    page.check("[name=age_scheme][value=uk-2026]")
+    sent = []
+    page.on("request", lambda request: sent.append(request.url) if request.method == "POST" else None)
+    page.dblclick("button.main")
+    page.wait_for_selector("text=is set up")
+    assert sent == [live_server.url + "/desk/new/"]
+    assert Meet.objects.count() == 1
 
 
 def test_the_page_of_an_event_renews_itself_and_keeps_the_focus(three, page, live_server):

@@ -46,6 +46,18 @@ def test_what_is_wrong_with_a_new_meet_stands_at_its_fields(desk_client):
     assert Meet.objects.count() == 0
 
 
+def test_a_meet_sent_twice_is_set_up_once(desk_client):
+    desk_client.post("/desk/new/", NEW)
+    answer = desk_client.post("/desk/new/", {**NEW, "name": "autumn jumps at quarrendon"})
+    assert answer.status_code == 422
+    assert answer.context["form"].errors == {
+        "name": ["There is a meet of this name on that day already. Give this one another name."]
+    }
+    assert Meet.objects.count() == 1
+    change = "/desk/autumn-jumps-at-quarrendon/settings/change/"
+    assert desk_client.post(change, {**NEW, "venue": "Upper field"}).status_code == 302
+
+
 @pytest.mark.parametrize(
     ("name", "slug"),
     [
