@@ -9,7 +9,6 @@ from meets.desk.fields import BoardsField, TimeInput
 from meets.desk.programme import reads
 from meets.models import Event, Meet
 
-
 NOTHING_TICKED = {"required": _("Tick at least one.")}
 
 
