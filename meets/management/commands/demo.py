@@ -1,6 +1,9 @@
 """`demo`: an invented district meet, built, played, printed and served on this machine."""
 
+import logging
+import os
 import socket
+import sys
 from datetime import date, datetime
 from pathlib import Path
 from random import SystemRandom
@@ -42,7 +45,9 @@ class Command(BaseCommand):
         self._how_to_go_on(port, password, serving=not no_serve)
         if not no_serve:
             self.stdout.flush()
-            call_command("runserver", f"127.0.0.1:{port}", use_reloader=False, verbosity=0)
+            logging.getLogger("django.server").setLevel(logging.WARNING)
+            with Path(os.devnull).open("w") as quiet:  # what to open stays the last thing on the screen
+                call_command("runserver", f"127.0.0.1:{port}", use_reloader=False, stdout=quiet)
 
     def _build(self, seed: int, on: date) -> None:
         out_dir = Path(settings.DATA_DIR) / "demo"
@@ -75,13 +80,17 @@ class Command(BaseCommand):
 
     def _how_to_go_on(self, port: int, password: str, *, serving: bool) -> None:
         address = f"http://127.0.0.1:{port}"
-        self.stdout.write(f"\nSign in as:  {ACCOUNT}\nPassword:    {password}\n")
+        account = f"Sign in as:  {ACCOUNT}\nPassword:    {password}"
         if not serving:
-            self.stdout.write("Serve it:    manage.py demo")
+            python = os.path.relpath(sys.executable)
+            self.stdout.write(f"\nTo look at it:  {python} manage.py demo\n{account}")
             return
-        self.stdout.write(f"Open:        {address}{reverse('desk:meets')}")
-        self.stdout.write(f"Record:      {address}{reverse('pit:sessions')}   (the practice afternoon has not begun)")
-        self.stdout.write("Stop with Ctrl-C.")
+        self.stdout.write(f"\nOpen this in a browser on this computer:  {address}{reverse('desk:meets')}\n{account}")
+        self.stdout.write(
+            f"\nThe district jumps are over: look at places and sheets. The practice afternoon is drawn\n"
+            f"and nobody has jumped: record its trials at  {address}{reverse('pit:sessions')}"
+        )
+        self.stdout.write("Stop with Ctrl-C. The password is a new one at every start.")
 
 
 def _date(text: str | None) -> date:
