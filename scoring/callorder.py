@@ -15,7 +15,6 @@ from scoring.log import Turn
 from scoring.state import NextTurn
 
 REPLACEMENT = "replacement trial"
-NO_ORDER = "open pit: in any order"
 
 
 class CallGroup(NamedTuple):

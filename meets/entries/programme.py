@@ -28,7 +28,6 @@ from scoring.rulesets import rule_set as rule_set_of
 US_LONG_JUMP_BOARDS_CM = (244,)
 US_TRIPLE_JUMP_BOARDS_CM = (732, 975)
 SAND_CM = 800
-SAID_OF_A_MEET = (Field.CODE, Field.SCHOOL, Field.EVENT, Field.AGE_GROUP)
 
 
 @dataclass(frozen=True, slots=True)
