@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.db.models import Count, Exists, OuterRef, Q, QuerySet
+from django.db.models import Count, Exists, OuterRef, Q, QuerySet, Subquery
+from django.db.models.functions import Coalesce
 from django.utils.translation import gettext as _
 
 from meets.entries.bibs import bib_order
@@ -84,9 +85,17 @@ def event_sheets(meet: Meet) -> list[EventSheets]:
         return Exists(LogRow.objects.filter(event=OuterRef("pk"), kind=kind))
 
     in_it = Count("entries", filter=~Q(entries__status=Entry.Status.WITHDRAWN))
-    rows = meet.events.annotate(in_it=in_it, drawn=has("drawn"), begun=has("jumped"), closed=has("closed"))
+    first_session = (
+        SessionPart.objects.filter(event=OuterRef("pk"), session__starts_at__isnull=False)
+        .order_by("session__starts_at")
+        .values("session__starts_at")[:1]
+    )
+    starts = Coalesce("starts_at", Subquery(first_session))
+    rows = meet.events.annotate(
+        starts=starts, in_it=in_it, drawn=has("drawn"), begun=has("jumped"), closed=has("closed")
+    )
     return [
-        EventSheets(event.pk, event.name, event.starts_at, event.in_it, event.drawn, event.begun, event.closed)
+        EventSheets(event.pk, event.name, event.starts, event.in_it, event.drawn, event.begun, event.closed)
         for event in rows
     ]
 

@@ -12,7 +12,7 @@ from meets.sheets.reads import EventSheets
 class SheetsTable(tables.Table):
     """Events with links to what can be printed of each."""
 
-    starts_at = tables.DateTimeColumn(format="H:i", verbose_name=_("Start"), default="")
+    starts_at = tables.Column(verbose_name=_("Start"), default="")
     name = tables.Column(verbose_name=_("Event"), attrs={"td": {"class": "lead"}})
     before = tables.Column(verbose_name=_("Before and at the pit"), empty_values=())
     result = tables.Column(verbose_name=_("Afterwards"), empty_values=())

@@ -1,6 +1,7 @@
 """The day of a meet at a glance: every event with its stage and what is next to do in it."""
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from meets.desk.event.next_step import STAGE_WORDS, NextStep, next_step
 from meets.models import Event, Meet
@@ -12,6 +13,7 @@ class EventLine:
     """One event on the overview."""
 
     event: Event
+    starts_at: datetime | None
     stage: str
     step: NextStep
     entered: int
@@ -33,6 +35,7 @@ def _line(now: EventNow) -> EventLine:
     session_id = sessions[0].pk if sessions else None
     return EventLine(
         event=now.event,
+        starts_at=now.event.starts_at or (sessions[0].starts_at if sessions else None),
         stage=str(STAGE_WORDS[state.stage]),
         step=next_step(state, bibs, session_id),
         entered=len(now.entries),

@@ -29,7 +29,7 @@ class MeetsTable(tables.Table):
 class OverviewTable(tables.Table):
     """Every event with its stage and what is next to do; the button leads there."""
 
-    starts_at = tables.DateTimeColumn(accessor="event__starts_at", format="H:i", verbose_name=_("Start"), default="")
+    starts_at = tables.DateTimeColumn(format="H:i", verbose_name=_("Start"), default="")
     name = tables.Column(accessor="event__name", verbose_name=_("Event"), attrs={"td": {"class": "lead"}})
     pits = tables.Column(empty_values=(), verbose_name=_("Where"))
     entered = tables.Column(verbose_name=_("Entered"), attrs=FIGURES)

@@ -7,7 +7,8 @@ class WindsForm(forms.Form):
 
     def __init__(self, *args, owed, **kwargs):
         super().__init__(*args, **kwargs)
-        self.owed = list(owed)
+        # By round, as a wind list on paper is.
+        self.owed = sorted(owed, key=lambda one: one[1].round)
         for person, turn in self.owed:
             label = _("Wind of bib %(bib)s, round %(round)d") % {"bib": person.bib, "round": turn.round}
             self.fields[self.name_of(turn)] = forms.CharField(
@@ -24,6 +25,9 @@ class WindsForm(forms.Form):
         return f"wind_{turn.entry}_{turn.round}_{turn.replacement}"
 
     def typed(self) -> list[tuple[object, str]]:
+        """What was typed, or NWI for everything that is owed where there was no gauge."""
+        if "none" in self.data:
+            return [(turn, "NWI") for _person, turn in self.owed]
         return [
             (turn, self.cleaned_data[self.name_of(turn)])
             for _person, turn in self.owed

@@ -33,5 +33,5 @@ def winds(request: HttpRequest, meet: Meet, event_id: int) -> HttpResponse:
             said = ngettext("%(count)d wind is stored.", "%(count)d winds are stored.", stored)
             messages.success(request, said % {"count": stored})
             return redirect("desk:event", meet.slug, event.pk)
-    context = {"meet": meet, "event": event, "page": page, "form": form, "table": OwedTable(page.owed, form=form)}
+    context = {"meet": meet, "event": event, "page": page, "form": form, "table": OwedTable(form.owed, form=form)}
     return render(request, "desk/winds.html", context, status=422 if form.errors else 200)

@@ -2,7 +2,7 @@ import pytest
 
 from meets.desk.meet.overview import overview_of
 from meets.running.reads import state_of
-from tests.factories import EntryFactory, EventFactory, SessionPartFactory
+from tests.factories import START, EntryFactory, EventFactory, SessionPartFactory
 from tests.meets.desk.conftest import Played
 
 
@@ -22,6 +22,12 @@ def test_events_stand_in_the_order_of_the_programme_with_what_is_next(meet):
         ("first", "Nobody is entered."),
         ("later", "1 entered, not drawn."),
     ]
+
+
+def test_without_a_start_of_its_own_an_event_starts_with_its_session(meet):
+    part = SessionPartFactory(event__meet=meet, event__starts_at=None, session__starts_at=START)
+    EventFactory(meet=meet, starts_at=None, position=part.event.position + 1)
+    assert [line.starts_at for line in overview_of(meet)] == [START, None]
 
 
 @pytest.mark.parametrize("rows", [1, 3])

@@ -34,5 +34,21 @@ def test_one_wind_that_cannot_be_keeps_all_of_them_out(desk_client, owing):
     }
 
 
+def test_without_a_gauge_all_that_is_owed_becomes_nwi(desk_client, owing):
+    first, second, third = owing.state.flights[0]
+    assert (
+        desk_client.post(desk(owing.event, "winds/"), {"none": "yes", f"wind_{first}_1_0": "+1.4"}).status_code == 302
+    )
+    winds = {key: owing.state.entry(key).by_round[1].wind.tenths for key in (first, second, third)}
+    assert (winds, owing.state.owed_winds) == ({first: None, second: 10, third: None}, ())
+
+
+def test_owed_winds_stand_round_by_round(desk_client, owing):
+    first, second, third = owing.state.flights[0]
+    owing.jump("5.11", "5.12")
+    owed = desk_client.get(desk(owing.event, "winds/")).context["form"].owed
+    assert [(turn.entry, turn.round) for _person, turn in owed] == [(first, 1), (third, 1), (first, 2), (second, 2)]
+
+
 def test_with_nothing_owed_the_page_says_so(desk_client, three):
     assert "No wind is owed" in desk_client.get(desk(three.event, "winds/")).content.decode()

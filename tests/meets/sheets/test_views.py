@@ -1,6 +1,7 @@
 """The page of sheets and the sheets it leads to."""
 
 import re
+from datetime import UTC, datetime
 
 import pytest
 from django.db import connection
@@ -8,7 +9,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from meets.sheets.printing import KINDS
-from tests.factories import EntryFactory, EventFactory, MeetFactory
+from tests.factories import EntryFactory, EventFactory, MeetFactory, SessionPartFactory
 from tests.meets.sheets.reading import words
 
 GROUPS = ("U13", "U17", "U20")
@@ -36,6 +37,14 @@ def test_the_page_says_what_is_not_there_yet(desk_client, meet):
     )
     assert "1 entry · not drawn yet" in page
     assert "nobody has jumped yet" in page
+
+
+def test_without_a_start_of_its_own_an_event_starts_with_its_session(desk_client, meet):
+    EventFactory(meet=meet, position=1, starts_at=None)
+    at = datetime(2027, 6, 12, 9, 15, tzinfo=UTC)
+    SessionPartFactory(event=EventFactory(meet=meet, position=2, starts_at=None), session__starts_at=at)
+    rows = desk_client.get(reverse("sheets:list", args=[meet.slug])).context["table"].rows
+    assert [row.get_cell("starts_at") for row in rows] == ["", "10:15"]
 
 
 def test_without_events_the_page_says_what_to_do(desk_client, meet):
