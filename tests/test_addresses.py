@@ -83,6 +83,7 @@ ADDRESSES = {
     "entries:withdraw": CHANGE,
     "entries:restore": CHANGE,
     "entries:upload": PAGE,
+    "entries:empty_file": FILE,
     "entries:check": PAGE,
     "entries:accept": CHANGE,
     "entries:schools": CHANGE,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -31,6 +31,11 @@ def problem_lines(checked: CheckedFile, stored: Collection[int] | None) -> list[
         for line in checked.lines
         if line.verdict is not Verdict.EMPTY and (line.reasons or (stored is not None and line.number not in stored))
     ]
+
+
+def empty_file(headings: Sequence[str]) -> bytes:
+    """An entry file to fill in: its line of headings alone."""
+    return csv_text(headings, ()).encode()
 
 
 def problems_csv(checked: CheckedFile, stored: Collection[int] | None = None) -> bytes:

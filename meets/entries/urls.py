@@ -14,6 +14,7 @@ urlpatterns = [
     path("<int:entry_id>/restore/", views.restore, name="restore"),
     # desk/<meet>/entries/file/
     path("file/", file.upload, name="upload"),
+    path("file/empty/", file.empty, name="empty_file"),
     path("file/<str:token>/", file.check, name="check"),
     path("file/<str:token>/accept/", file.accept, name="accept"),
     path("file/<str:token>/schools/", file.schools, name="schools"),

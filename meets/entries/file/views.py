@@ -20,6 +20,8 @@ from meets.entries.outcome import CheckedFile, Verdict
 from meets.entries.tables import CheckedTable
 from meets.models import Meet
 
+USUAL_HEADINGS = list(HEADINGS.values())[:10]
+
 
 @in_meet
 @require_http_methods(["GET", "POST"])
@@ -38,9 +40,18 @@ def upload(request: HttpRequest, meet: Meet) -> HttpResponse:
     return render(
         request,
         "desk/entries_upload.html",
-        {"meet": meet, "form": form, "headings": list(HEADINGS.values())[:10]},
+        {"meet": meet, "form": form, "headings": USUAL_HEADINGS},
         status=422 if form.errors else 200,
     )
+
+
+@in_meet
+@require_GET
+def empty(request: HttpRequest, meet: Meet) -> HttpResponse:
+    name = _("%(meet)s entries.csv") % {"meet": meet.name}
+    headers = {"Content-Disposition": content_disposition_header(True, name)}
+    data = report.empty_file(USUAL_HEADINGS)
+    return HttpResponse(data, content_type="text/csv; charset=utf-8", headers=headers)
 
 
 @in_meet

@@ -140,6 +140,17 @@ def test_a_file_can_be_removed_unstored(desk_client, at, data_folder):
     assert desk_client.get(address).url == at("upload")
 
 
+def test_the_empty_file_for_schools_names_the_columns_and_is_read_back(desk_client, at):
+    answer = desk_client.get(at("empty_file"))
+    assert answer["Content-Disposition"] == 'attachment; filename="District meet entries.csv"'
+    assert answer.content.decode("utf-8-sig") == (
+        "School code,School,First name,Surname,Date of birth,Sex,Event,String,Best,Board\r\n"
+    )
+    line = "MAR,,Orla,Elmsall,07/12/2013,F,U15 Girls Long Jump,A,4.12,\r\n"
+    page = desk_client.get(upload(desk_client, at, data=answer.content + line.encode()).url)
+    assert [line.wanted.name for line in page.context["checked"].lines] == ["Orla Elmsall"]
+
+
 def test_unknown_schools_can_be_added_from_the_check_page(desk_client, at):
     text = (DATA / "district_entries.csv").read_text().replace("MAR,Marrowdale Academy", "XYZ,Far Away School")
     address = upload(desk_client, at, data=text.encode()).url
