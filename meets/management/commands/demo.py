@@ -82,8 +82,7 @@ class Command(BaseCommand):
         address = f"http://127.0.0.1:{port}"
         account = f"Sign in as:  {ACCOUNT}\nPassword:    {password}"
         if not serving:
-            python = os.path.relpath(sys.executable)
-            self.stdout.write(f"\nTo look at it:  {python} manage.py demo\n{account}")
+            self.stdout.write(f"\nTo look at it:  {_python()} manage.py demo\n{account}")
             return
         self.stdout.write(f"\nOpen this in a browser on this computer:  {address}{reverse('desk:meets')}\n{account}")
         self.stdout.write(
@@ -112,3 +111,11 @@ def _free_port() -> int:
     raise CommandError(
         f"No port from {FIRST_PORT} to {FIRST_PORT + PORTS - 1} is free; choose one with --port.", returncode=2
     )
+
+
+def _python() -> str:
+    """How to start this Python from here; in full where it lies on another drive."""
+    try:
+        return os.path.relpath(sys.executable)
+    except ValueError:
+        return sys.executable
