@@ -52,11 +52,13 @@ ENGINE_MESSAGES = (
     _("A protest is open."),
     _("Bib %(bib)s has no turn in round %(round)s now. Record it all the same?"),
     _("Bib %(up)s is up. Did bib %(bib)s jump out of order?"),
+    _("The event is suspended and nobody jumps. Did bib %(bib)s jump before that?"),
     _("%(mark)s from the board at %(board)s m would land outside the sand (%(low)s to %(high)s m). Is that right?"),
     _("%(mark)s is far above anything known of bib %(bib)s (best %(best)s). Is that right?"),
     _("%(mark)s is far below anything known of bib %(bib)s (best %(best)s). Is that right?"),
     _("%(guess)s or %(mark)s? Bib %(bib)s usually jumps about %(usual)s."),
     _("%(mark)s again, the same mark as the trial before. Was it typed twice?"),
     _("%(wind)s, while the last readings were about %(usual)s. Is the sign right?"),
+    _("A wind, and nobody jumped: does it belong to another trial?"),
     _("%(wind)s for the third time in a row. Has the gauge been started?"),
 )

@@ -6,7 +6,7 @@ Thresholds are common practice (fields of the rule set); the slips are those tha
 import pytest
 
 from scoring.event import replay
-from scoring.facts import Drawn, Jumped
+from scoring.facts import Drawn, Jumped, Suspended
 from scoring.log import Row, Turn
 from scoring.marks import Unit
 from scoring.rulesets import rule_set
@@ -49,6 +49,8 @@ def asked(found):
         ((543,), 643, [("metre", 543)]),
         ((543, 551), 447, [("metre", 547)]),
         ((520, 480), 395, [("metre", 495)]),
+        ((520, 480), 421, []),
+        ((1020,), 1141, [("above", None)]),  # 1.21 m more: no slip of a metre, and far above all the same
         ((460,), 550, [("metre", 450)]),
         ((430, 420), 254, [("below", None)]),
         ((None,), 900, []),
@@ -64,6 +66,27 @@ def test_swapped_digits_that_fit_are_offered():
     found = questions(state(543), Turn("a", 2), mark(954))
     assert asked(found) == [("above", None)]
     assert asked(questions(state(560), Turn("a", 2), mark(954))) == [("above", 594)]
+
+
+def test_a_usual_mark_after_a_poor_one_is_no_slip():
+    assert asked(questions(state(481), Turn("a", 2), mark(535))) == [("above", None)]
+    assert asked(questions(state(481), Turn("a", 2), mark(535), seed_mark=540)) == []
+
+
+def test_nobody_jumps_while_the_event_is_suspended():
+    stopped = replay(LINES, [Row("1", 1, Drawn((("a", "b"),))), Row("2", 2, Jumped("a", 1, Result.FAIL)),
+                             Row("3", 3, Suspended())], THREE)  # fmt: skip
+    assert [q.kind for q in questions(stopped, Turn("b", 1), mark(512))] == ["suspended"]
+    assert questions(stopped, Turn("b", 1), mark(512), in_call_order=False) == ()
+
+
+@pytest.mark.parametrize(
+    ("result", "expected"),
+    [(Result.PASS, ["wind without a jump"]), (Result.RETIRED, ["wind without a jump"]), (Result.FAIL, [])],
+)
+def test_a_wind_for_a_trial_that_was_not_jumped(result, expected):
+    found = questions(state(), Turn("a", 1), Trial(result, wind=Wind(12)))
+    assert [question.kind for question in found] == expected
 
 
 def test_the_seed_stands_in_for_a_first_mark():
