@@ -104,7 +104,8 @@ def session_turns(parts: Sequence[SessionPart]) -> list[SessionTurn]:
     """One call order for a pit session: blocks one after another, within a block round by round over its parts.
 
     Two age groups in one block jump as one list; after the cut one group follows the other in each round. Flights
-    of one event in one part follow one another. A replacement trial comes before any other.
+    of one event in one part follow one another. A replacement trial comes before any other. While somebody of a block
+    is away in a round, nobody of the block is called in a later one.
 
     >>> a = NextTurn(Turn("a", 2), 1); b = NextTurn(Turn("b", 1), 1)
     >>> [t.event for t in session_turns([SessionPart(1, "U14", 0, (a,)), SessionPart(1, "U16", 0, (b,))])]
@@ -119,7 +120,17 @@ def session_turns(parts: Sequence[SessionPart]) -> list[SessionTurn]:
             order = (turn.turn.replacement == 0, part.block, round, position, index)
             keyed.append((order, SessionTurn(part.event, turn)))
     keyed.sort(key=lambda pair: pair[0])
-    return [item for _, item in keyed]
+    waits = _rounds_that_wait(keyed)
+    return [item for (_, block, round, *_), item in keyed if item.turn.flight == 0 or round <= waits.get(block, round)]
+
+
+def _rounds_that_wait(keyed: Iterable[tuple[tuple[bool, int, int, int, int], SessionTurn]]) -> dict[int, int]:
+    """For each block the first round that somebody away still owes: one list, so nobody in it goes past it."""
+    waits: dict[int, int] = {}
+    for (_, block, round, *_), item in keyed:
+        if item.turn.away and item.turn.flight != 0:
+            waits[block] = min(round, waits.get(block, round))
+    return waits
 
 
 def _held_here(part: SessionPart, turn: NextTurn) -> bool:

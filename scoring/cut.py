@@ -48,13 +48,17 @@ class CutLine(NamedTuple):
 
 
 class CutVerdict(NamedTuple):
-    """In or out, and why. `rank` among those with a mark; `decision` what separated it from its neighbour."""
+    """In or out, and why. `rank` among those who hold a place; `decision` what separated it from its neighbour.
+
+    `guest`: holds none of the places, so `rank` only says where the mark would stand.
+    """
 
     entry: str
     goes_on: bool
     reason: CutReason
     rank: int | None = None
     decision: Decision | None = None
+    guest: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,6 +142,7 @@ def _verdicts(lines: Sequence[CutLine], how_many: int, rules: RuleSet) -> list[C
             reason,
             level.ahead + 1,
             _decision(line, first_out if level.inside else last_in),
+            line.guest and not rules.guests_hold_place,
         )
         for level in levels
         for line, reason in _reasons(level, how_many, rules)

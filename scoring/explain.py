@@ -43,6 +43,7 @@ OUT_BY_RANK = "Out: %(rank)s with %(best)s, and the best %(many)s go on."
 OUT_BY_DECISION = "Out: equal best %(best)s with bib %(bib)s; %(nth)s %(own)s loses to %(theirs)s."
 OUT_BY_DRAW = "Out: equal in every mark with the last of the best %(many)s, and behind in the draw."
 OUT_NO_MARK = "Out: no valid mark."
+OUT_BEHIND = "Out: a guest with %(best)s, not good enough for the best %(many)s."
 OUT_AS_GUEST = "Out: guests take no further trials in this meet."
 OUT_WITHDRAWN = "Out: withdrawn."
 OUT_DNS = "Out: did not start."
@@ -197,6 +198,8 @@ def explain_cut(
         return _compared(decided[verdict.reason], marks[0], verdict.decision, bib_of, unit)
     if verdict.reason is CutReason.IN_BY_RANK and not marks:
         return Sentence(IN_NO_MARK, values)
+    if verdict.reason is CutReason.OUT_BY_RANK and verdict.guest:
+        return Sentence(OUT_BEHIND, values)
     return Sentence(_CUT[verdict.reason], values)
 
 

@@ -26,6 +26,7 @@ ENGINE_MESSAGES = (
     _("Out: equal best %(best)s with bib %(bib)s; %(nth)s %(own)s loses to %(theirs)s."),
     _("Out: equal in every mark with the last of the best %(many)s, and behind in the draw."),
     _("Out: no valid mark."),
+    _("Out: a guest with %(best)s, not good enough for the best %(many)s."),
     _("Out: guests take no further trials in this meet."),
     _("Out: withdrawn."),
     _("Out: did not start."),

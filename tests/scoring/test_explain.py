@@ -190,3 +190,12 @@ def test_every_message_is_listed_for_translation_and_fills_in():
         filled = str(Sentence(message, {name: f"<{name}>" for name in names}))
         assert all(f"<{name}>" in filled for name in names)
         assert "%" not in filled
+
+
+def test_a_guest_who_is_out_is_given_no_rank():
+    lines = [CutLine("a", (512,), 1), CutLine("b", (500,), 2, guest=True)]
+    proposal = propose_cut(lines, 3, rule_set("international").with_changes({"cuts": ((3, 1),)}))
+    verdict = proposal.verdicts[1]
+    assert str(explain_cut(verdict, proposal, (500,), str)) == (
+        "Out: a guest with 5.00, not good enough for the best 1."
+    )
