@@ -7,7 +7,7 @@ import csv
 import io
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from django.utils.translation import gettext as _
 
@@ -16,6 +16,9 @@ from athletes.reading.writing import runs_as_formula
 
 DELIMITERS = (",", ";", "\t")
 LINES_TO_LOOK_AT = 10
+MOST_COLUMNS = 256
+# Of a line with so many delimiters not even the cells are made, quoted or not: they would fill the memory.
+FAR_TOO_MANY = 10_000
 CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]")
 NAMES_ITS_DELIMITER = re.compile(r"sep=(.)", re.IGNORECASE)
 
@@ -26,7 +29,9 @@ def records(name: str, data: bytes) -> Iterator[tuple[int, list[Value]]]:
     delimiter, start = _delimiter(text)
     has_control = CONTROL.search(text) is not None
     # Without newline="" a lone CR would end no line.
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
+    # Empty lines at the end are cut off: somebody's file had millions of them.
+    lines = io.StringIO(text.rstrip("\r\n"), newline="")
+    reader = csv.reader(_not_too_wide(name, lines, delimiter), delimiter=delimiter, strict=True)
     headings: list[str] = []
     line = 1
     while True:
@@ -37,12 +42,28 @@ def records(name: str, data: bytes) -> Iterator[tuple[int, list[Value]]]:
         except csv.Error as problem:
             raise Unreadable(name, _quotes_or_size(problem), line=line) from problem
         if line >= start:
+            refuse_width(name, line, len(record))
             if has_control:
                 refuse_control(name, line, record, headings)
             if not headings and any(record):
                 headings = record
             yield line, [Formula(cell.strip()) if runs_as_formula(cell) else cell for cell in record]
         line = reader.line_num + 1
+
+
+def _not_too_wide(name: str, lines: Iterable[str], delimiter: str) -> Iterator[str]:
+    for number, line in enumerate(lines, 1):
+        signs = line.count(delimiter) if len(line) > FAR_TOO_MANY else 0
+        if signs > FAR_TOO_MANY:
+            refuse_width(name, number, signs)
+        yield line
+
+
+def refuse_width(name: str, line: int, columns: int) -> None:
+    """Raise Unreadable for a line of more columns than entries can have."""
+    if columns > MOST_COLUMNS:
+        says = _("more than %(count)s columns. Send the columns of the entries alone.")
+        raise Unreadable(name, says % {"count": MOST_COLUMNS}, line=line)
 
 
 def refuse_control(name: str, line: int, record: list[str], headings: list[str]) -> None:

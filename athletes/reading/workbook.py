@@ -9,13 +9,12 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from athletes.reading.csv_file import refuse_control
+from athletes.reading.csv_file import refuse_control, refuse_width
 from athletes.reading.packed import damaged, refuse_bombs
 from athletes.reading.table import Broken, Formula, Unreadable, Value
 from athletes.reading.writing import runs_as_formula
 
 ROWS_OF_A_SHEET = 1_048_576
-COLUMNS = 256
 LONGEST_CELL = 2000
 
 Record = tuple[int, list[Value]]
@@ -53,8 +52,7 @@ def _records(name: str, sheet: Any) -> Iterator[Record]:
         if values is None:
             return
         number += 1
-        if len(values) > COLUMNS:
-            raise Unreadable(name, _("more than %(count)s columns.") % {"count": COLUMNS}, line=number)
+        refuse_width(name, number, len(values))
         if any(isinstance(value, str) and len(value) > LONGEST_CELL for value in values):
             says = _("a cell has more than %(count)s letters. Entries are shorter: empty the cell.")
             raise Unreadable(name, says % {"count": LONGEST_CELL}, line=number)

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 
 SIGNED_NUMBER = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?")
+PARTS_CELLS_ELSEWHERE = re.compile(r"([;\t\r\n])")
 STARTS_A_FORMULA = frozenset("=+-@")
 BYTE_ORDER_MARK = "\N{ZERO WIDTH NO-BREAK SPACE}"
 
@@ -24,10 +25,18 @@ def runs_as_formula(text: str) -> bool:
 
 
 def safe_cell(value: object) -> object:
-    """A cell for any export: text that could be run, or starts with tab or CR, gets a leading apostrophe."""
-    if isinstance(value, str) and (runs_as_formula(value) or value[:1] in ("\t", "\r")):
-        return f"'{value}"
-    return value
+    """A cell for any export: text that could be run, or starts with tab or CR, gets a leading apostrophe.
+
+    So does what follows a semicolon, a tab or a line break: where those part the cells, the rest is a cell of its own.
+
+    >>> safe_cell("=1+1"), safe_cell("-0.3"), safe_cell("Vale; =1+1")
+    ("'=1+1", '-0.3', "Vale;' =1+1")
+    """
+    if not isinstance(value, str):
+        return value
+    parts = PARTS_CELLS_ELSEWHERE.split(value)
+    safe = "".join(f"'{part}" if runs_as_formula(part) else part for part in parts)
+    return f"'{safe}" if value[:1] in ("\t", "\r") else safe
 
 
 def csv_text(headings: Sequence[str], rows: Iterable[Sequence[object]]) -> str:

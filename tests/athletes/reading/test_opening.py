@@ -98,6 +98,12 @@ def test_signed_numbers_and_a_lone_dash_are_text(text):
     ("data", "says"),
     [
         (b"", "entries.csv: the file is empty. Expected a line of headings and one line for each entry."),
+        (b"Code" + b"," * 256, "entries.csv, line 1: more than 256 columns. Send the columns of the entries alone."),
+        (
+            b"Code\n" + b"," * 99_999,
+            "entries.csv, line 2: more than 256 columns. Send the columns of the entries alone.",
+        ),
+        (b"\n" * 99_999, "entries.csv: the file is empty. Expected a line of headings and one line for each entry."),
         (b" \n,,\n", "entries.csv: the file is empty. Expected a line of headings and one line for each entry."),
         (
             "Code;Name\nMAR;Orla\nTHO;Renée\n".encode("latin-1"),
@@ -201,7 +207,7 @@ DAMAGED = (
             workbook([["Code", "Code"]]),
             "e.xlsx, line 1, column Code: this heading stands twice, in columns 1 and 2. Rename or remove one of them.",
         ),
-        (workbook([["x"] * 257]), "e.xlsx, line 1: more than 256 columns."),
+        (workbook([["x"] * 257]), "e.xlsx, line 1: more than 256 columns. Send the columns of the entries alone."),
         (
             workbook([["Code"], ["x" * 2001]]),
             "e.xlsx, line 2: a cell has more than 2000 letters. Entries are shorter: empty the cell.",
