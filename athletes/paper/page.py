@@ -27,6 +27,7 @@ FOOT = 5 * mm
 TITLE = 17
 KIND = 12
 SMALL = 8.5
+SMALLEST = 5
 FACT = 9
 LEADING = 1.3
 NUMBER_ROOM = 38 * mm
@@ -77,8 +78,10 @@ class Page:
         kind = printable(head.kind)
         kind_width = width_at_one(kind, STRONG) * KIND
         size, lines = fitted(printable(head.title), STRONG, TITLE, self.width - kind_width - 8 * mm, 11)
-        laid = [(SMALL, TEXT, SMALL, printable(head.meet), False)]
-        y = SMALL * LEADING
+        version_width = width_at_one(printable(head.version), TEXT) * SMALL
+        small, meet = fitted(printable(head.meet), TEXT, SMALL, self.width - version_width - 4 * mm, SMALLEST)
+        laid = [(SMALL + n * small * LEADING, TEXT, small, line, False) for n, line in enumerate(meet)]
+        y = SMALL * LEADING + (len(meet) - 1) * small * LEADING
         for number, line in enumerate(lines):
             y += size * 1.12
             laid.append((y, STRONG, size, line, False))

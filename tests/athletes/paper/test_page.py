@@ -9,6 +9,7 @@ from pypdf import PdfReader
 from reportlab.lib.units import mm
 from reportlab.platypus import PageBreak, Spacer
 
+from athletes.paper.fonts import TEXT, width_at_one
 from athletes.paper.page import Foot, Head, Page
 from athletes.paper.parts import Sentence
 from athletes.paper.qr import qr_code
@@ -52,6 +53,15 @@ def test_a_long_title_is_made_to_fit_beside_the_kind():
     head = Head("Meet", "Intermediate girls and boys together long jump, " * 4, "Start list for the announcer")
     text = pages_of(Page(head, FOOT).pdf([Spacer(0, 1)]))[0].extract_text()
     assert text.replace("\n", " ").count("together long jump") == 4
+
+
+@pytest.mark.parametrize("letter", ["M", "W ", "i"])
+def test_a_long_name_of_the_meet_does_not_run_into_the_version(letter):
+    page = Page(Head((letter * 100)[:100], "Long Jump", "Result", version="result version 145"), FOOT)
+    right = page.width - width_at_one("result version 145", TEXT) * 8.5
+    meet = [line for line in page._heading if line[3].strip(letter) == ""]
+    assert meet
+    assert all(width_at_one(text, font) * size < right for _down, font, size, text, _right in meet)
 
 
 def test_the_same_values_give_the_same_bytes():
