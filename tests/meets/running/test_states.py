@@ -8,7 +8,7 @@ from django.db.models import ProtectedError
 
 from meets.models import Entry, Meet
 from meets.running import actions, states
-from meets.running.reads import state_of, states_of
+from meets.running.reads import rules_of, state_of, states_of
 from scoring.log import Turn
 from tests.factories import EntryFactory, EventFactory, PitSessionFactory, SessionPartFactory
 from tests.meets.running.pit_work import DESK_BY, PIT_BY, jump
@@ -154,3 +154,10 @@ def test_turn_by_turn_the_same_log_gives_the_same_state_from_one_event_or_all(ev
     jump(event, "5.40")
     assert states_of(event.meet)[0].state == state_of(event)
     assert Turn(*state_of(event).callable[0].turn) == states_of(event.meet)[0].state.callable[0].turn
+
+
+def test_changes_of_an_event_that_the_rules_of_the_meet_no_longer_allow_leave_it_readable(event):
+    event.rule_changes = {"cuts": "5:2", "flight_size": "4"}
+    assert (rules_of(event).cuts, rules_of(event).flight_size) == (((5, 2),), 4)
+    event.meet.rule_set = "three-only"
+    assert (rules_of(event).cuts, rules_of(event).flight_size, state_of(event).rounds) == ((), 4, 3)
