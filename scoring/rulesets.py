@@ -12,6 +12,7 @@ import typing
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from dataclasses import field as _field
+from functools import cache
 
 from scoring.errors import NotARuleSet
 
@@ -194,6 +195,17 @@ def rules() -> Iterator[Rule]:
         yield Rule(f.name, f.default, **f.metadata)
 
 
+@cache
+def _known() -> dict[str, Rule]:
+    return {rule.name: rule for rule in rules()}
+
+
+@cache
+def _hints() -> dict[str, typing.Any]:
+    """The type of every field, worked out once: rules are put together at every look at an event."""
+    return typing.get_type_hints(RuleSet)
+
+
 def problems(base: RuleSet, changes: Mapping[str, object]) -> list[NotARuleSet]:
     """Every reason why `changes` cannot be made to `base`; empty if they can.
 
@@ -201,9 +213,9 @@ def problems(base: RuleSet, changes: Mapping[str, object]) -> list[NotARuleSet]:
     ['rounds: -1 is no rule of a rule set; expected 0 or more', \
 "line: '?' is no rule of a rule set; expected plane or mark left"]
     """
-    known = {rule.name: rule for rule in rules()}
+    known = _known()
     found: list[NotARuleSet] = []
-    hints = typing.get_type_hints(RuleSet)
+    hints = _hints()
     for name, value in changes.items():
         if name not in known:
             found.append(NotARuleSet(name, expected=f"one of {', '.join(known)}", where="rule"))
@@ -263,7 +275,7 @@ def from_written(name: str, text: str) -> object:
     >>> from_written("cuts", "3:8 5:4"), from_written("ties_go_on", "no"), from_written("rounds", "4")
     (((3, 8), (5, 4)), False, 4)
     """
-    hints = typing.get_type_hints(RuleSet)
+    hints = _hints()
     if name not in hints:
         raise NotARuleSet(name, expected=f"one of {', '.join(hints)}", where="rule")
     hint, tidy = hints[name], text.strip()
