@@ -13,6 +13,7 @@ from scoring.entries import Entries
 from scoring.facts import Abandoned, AlarmSettled, BoardChecked, Closed, Drawn, Jumped, RuleChanged
 from scoring.log import Row, Standing
 from scoring.marks import Unit, mark_in_cm
+from scoring.places import Placed
 from scoring.progress import Progress
 from scoring.rulesets import RuleSet
 from scoring.state import Alarm, CutStands, TurnState
@@ -30,6 +31,7 @@ OUT_OF_RANGE = "A mark from a board %(board)s cm from the sand cannot lie outsid
 BOARD_OFF = "The board at %(board)s cm was measured as %(measured)s cm: check all marks since the last good check."
 RULE = "The rule %(field)s cannot be %(value)s beside the other rules: the change is left out."
 PROTEST = "A protest is open."
+TIED_FIRST = "Equal for first place, which extra trials decide by the rules of this event: shown as shared until then."
 
 
 def alarms_of(
@@ -42,10 +44,12 @@ def alarms_of(
     unit: Unit,
     sand_cm: int | None,
     left_out: Sequence[tuple[Row, RuleChanged]] = (),
+    places: Sequence[Placed] = (),
 ) -> tuple[Alarm, ...]:
     """Every alarm that is not settled.
 
     `sand_cm` None: the possible range is not checked. `left_out`: rule changes that contradict the other rules.
+    `places` as they stand.
     """
     settled = {fact.alarm for _, fact in log.of(AlarmSettled)}
     abandoned = log.last(Abandoned)
@@ -59,6 +63,7 @@ def alarms_of(
         *_undrawn(log, entries),
         *_unknown(log, entries),
         *_protests(entries, log),
+        *(_tied_first(places) if rules.tied_first == "extra trials" and progress.complete else ()),
     ]
     return tuple(alarm for alarm in found if alarm.key not in settled)
 
@@ -157,6 +162,12 @@ def _unknown(log: Standing, entries: Entries) -> Iterator[Alarm]:
         entry = getattr(row.fact, "entry", "")
         if entry and row.id not in log.superseded and not entries.known(entry):
             yield Alarm(f"unknown {row.id}", UNKNOWN)
+
+
+def _tied_first(places: Sequence[Placed]) -> Iterator[Alarm]:
+    """Those who share a first place; older rules give them extra trials, which the referee settles."""
+    for level in dict.fromkeys(placed.level for placed in places if placed.place == 1 and placed.level):
+        yield Alarm(f"tied first {' '.join(level)}", TIED_FIRST, entries=level)
 
 
 def _protests(entries: Entries, log: Standing) -> Iterator[Alarm]:

@@ -98,7 +98,9 @@ def replay(
         starters=entries.starters(),
         owed_winds=entries.owed_winds(),
         disputes=entries.disputes(),
-        alarms=alarms_of(log, entries, progress, cuts, rules, unit=unit, sand_cm=sand_cm, left_out=left_out),
+        alarms=alarms_of(
+            log, entries, progress, cuts, rules, unit=unit, sand_cm=sand_cm, left_out=left_out, places=places
+        ),
         protests=protests_of(log),
         ready=bool(log.of(ReadinessSigned)),
         no_gauge=entries.no_gauge_now,

@@ -270,6 +270,18 @@ def test_in_an_open_pit_nobody_waits_for_who_is_away():
     assert state.waiting_for == ()
 
 
+# Equal first
+
+
+def test_where_extra_trials_decide_an_equal_first_place_the_referee_is_told():
+    text = "drawn 1,2,3\n1: 5.00 x x\n2: 5.00 x x\n3: 4.90 x x"
+    changes = {"tied_first": "extra trials"}
+    assert keys(after(text, changes=changes)) == ["tied first 1 2"]
+    assert keys(after(text.removesuffix(" x"), changes=changes)) == []  # not over yet
+    assert keys(after(text.replace("3: 4.90", "3: 5.10"), changes=changes)) == []  # equal second is shared
+    assert keys(after(text)) == []
+
+
 # Any log at all
 
 
