@@ -99,7 +99,7 @@ class TurnReader:
     def _trial(self, row: Row, turn: Turn, winds: list[Row]) -> Trial:
         fact = row.fact
         assert isinstance(fact, Jumped)
-        board_cm = fact.board_cm if fact.board_cm is not None else self.board_at(fact.entry, row.rev)
+        board_cm = fact.board_cm if fact.board_cm is not None else self.board_at(fact.entry, self._log.first_rev(row))
         return Trial(
             fact.result,
             fact.mark,

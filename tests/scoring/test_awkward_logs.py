@@ -257,6 +257,13 @@ def test_an_owed_wind_stays_owed_and_a_declared_one_declared_however_often_the_t
     assert [t.trial.wind for entry in state.entries for t in entry.turns if t.trial] == [wind]
 
 
+def test_a_corrected_trial_keeps_the_board_it_was_jumped_from():
+    text = "drawn 1\n1: 5.34\nboard_set 1 200\n1@1: 5.43 ~ r2 # misheard\n1@2: 5.20"
+    for lines, board_cm in (({}, None), ({"boards_cm": {"1": 100}}, 100)):
+        state = after(text, "1", **lines)
+        assert [turn.trial.board_cm for turn in state.entry("1").turns] == [board_cm, 200]
+
+
 def test_when_a_correction_was_first_written_down():
     rows = log("1: 5.34\n1@1: 5.43 ~ r1 # misheard\n1@1: 5.44 ~ r2 # once more\n2: 5.00")
     assert [standing(rows).first_rev(row) for row in rows] == [1, 1, 1, 4]
