@@ -5,14 +5,33 @@ An event's sex fits its athletes; a session's pit and an entry's event may belon
 """
 
 from datetime import UTC, date, datetime, timedelta
+from hashlib import sha256
 from itertools import product
+from uuid import uuid4
 
 import factory
 from django.contrib.auth import get_user_model
 from factory.django import DjangoModelFactory
 
 from athletes.models import Athlete, Discipline, PastMark, School
-from meets.models import Entry, Event, LogRow, Meet, Penalty, Pit, PitSession, SessionPart, TypedSheet
+from meets.models import (
+    Delivery,
+    Device,
+    Entry,
+    Event,
+    LogRow,
+    Meet,
+    Penalty,
+    Pit,
+    PitClock,
+    PitKey,
+    PitSession,
+    ServerEpoch,
+    SessionPart,
+    SetAside,
+    Stream,
+    TypedSheet,
+)
 from scoring.facts import CheckedIn, kind_of, to_plain
 
 MEET_DAY = date(2027, 6, 12)
@@ -234,3 +253,80 @@ class TypedSheetFactory(DjangoModelFactory):
     )
     typed_by = "R. Corder"
     typed_at = START
+
+
+class PitKeyFactory(DjangoModelFactory):
+    """A recorder's key for one session; `secret` is what the printed code holds."""
+
+    class Meta:
+        model = PitKey
+
+    class Params:
+        secret = factory.Sequence(lambda n: f"invented secret {n}")
+
+    session = factory.SubFactory(PitSessionFactory)
+    meet = factory.LazyAttribute(lambda key: (key.session.pit if key.session else key.event).meet)
+    roles = factory.LazyFunction(lambda: ["recorder"])
+    hash = factory.LazyAttribute(lambda key: sha256(key.secret.encode()).hexdigest())
+    made_by = "O. Rganiser"
+    made_at = START
+
+
+class DeviceFactory(DjangoModelFactory):
+    class Meta:
+        model = Device
+
+    key = factory.SubFactory(PitKeyFactory)
+    meet = factory.LazyAttribute(lambda device: device.key.meet)
+    number = factory.LazyAttribute(lambda device: device.meet.devices.count() + 1)
+    official = "R. Corder"
+    came_in_at = START
+
+
+class StreamFactory(DjangoModelFactory):
+    class Meta:
+        model = Stream
+
+    device = factory.SubFactory(DeviceFactory)
+    epoch = factory.LazyFunction(uuid4)
+    begun_at = START
+
+
+class DeliveryFactory(DjangoModelFactory):
+    class Meta:
+        model = Delivery
+
+    stream = factory.SubFactory(StreamFactory)
+    seq = factory.LazyAttribute(lambda delivery: delivery.stream.deliveries.count() + 1)
+    body = "{}"
+    hash = factory.LazyAttribute(lambda delivery: sha256(delivery.body.encode()).hexdigest())
+    status = Delivery.Status.STORED
+    brought_by = factory.LazyAttribute(lambda delivery: delivery.stream.device)
+    at = START
+
+
+class SetAsideFactory(DjangoModelFactory):
+    class Meta:
+        model = SetAside
+
+    device = factory.SubFactory(DeviceFactory)
+    body = "{}"
+    hash = factory.Sequence(lambda n: sha256(str(n).encode()).hexdigest())
+    clashes_with = "another entry"
+    at = START
+
+
+class ServerEpochFactory(DjangoModelFactory):
+    class Meta:
+        model = ServerEpoch
+
+    begun_at = START
+
+
+class PitClockFactory(DjangoModelFactory):
+    class Meta:
+        model = PitClock
+
+    session = factory.SubFactory(PitSessionFactory)
+    turn = "1-1-0"
+    started_at = START

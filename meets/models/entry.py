@@ -24,6 +24,7 @@ class Entry(models.Model):
     seed_wind_tenths = models.SmallIntegerField(_("wind of the seed mark"), null=True, blank=True)
     seed_date = models.DateField(_("date of the seed mark"), null=True, blank=True)
     board_cm = models.PositiveSmallIntegerField(_("board, cm"), null=True, blank=True)
+    named_at_pit = models.UUIDField(_("named at the pit as"), null=True, blank=True, unique=True, editable=False)
     status = models.CharField(_("status"), max_length=10, choices=Status.choices, default=Status.CONFIRMED)
 
     class Meta:
