@@ -12,6 +12,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from scoring.errors import RuleError
 from scoring.marks import parse_mark, show_mark
@@ -22,6 +23,7 @@ from scoring.wind import NWI, Wind, WindStatus, parse_wind, show_wind, wind_stat
 NAMES = ("code", "group", "place", "best", "note")
 NUMBERED = re.compile(r"([tw])([1-9][0-9]?)")
 FLAG = re.compile(r"(W|NWI)([1-9][0-9]?)")
+LONGEST_CODE = 100  # a code is repeated beside everybody it was compared with
 BETWEEN_WORDS = re.compile(r"[\s,;]+")
 STATUS_WORDS = {"DQ": "DQ", "DSQ": "DQ", "DNS": "DNS", "NM": "NM"}
 
@@ -92,7 +94,17 @@ def read_line(number: int, cells: Mapping[str, str], rules: RuleSet) -> SeriesLi
     code = " ".join(cells.get("code", "").split())
     if not code:
         raise NotATable(code, expected="a code for every athlete", where=f"line {number}, column code")
+    if len(code) > LONGEST_CODE:
+        expected = f"a code of at most {LONGEST_CODE} characters"
+        raise NotATable(code, expected=expected, where=f"line {number}, column code")
     return _Line(number, cells, rules).read(code)
+
+
+@lru_cache(maxsize=8)
+def _numbers(names: tuple[str, ...], letter: str) -> tuple[int, ...]:
+    """Which of `t1`, `t2` ... or `w1`, `w2` ... are there: the same for every line of a table."""
+    found = (NUMBERED.fullmatch(name) for name in names)
+    return tuple(sorted(int(match[2]) for match in found if match and match[1] == letter))
 
 
 @dataclass(slots=True)
@@ -123,7 +135,7 @@ class _Line:
 
     def trials(self, windy: set[int], without: set[int]) -> Iterator[Trial]:
         retired = ""
-        for n in self.numbers("t"):
+        for n in _numbers(tuple(self.cells), "t"):
             column = f"t{n}"
             wind = self.wind(f"w{n}")
             text = self.cells[column].strip()
@@ -138,10 +150,6 @@ class _Line:
             retired = retired or (column if trial.result is Result.RETIRED else "")
             wind = self.doubted(f"w{n}", wind, flagged or n in windy, n in without)
             yield dataclasses.replace(trial, wind=wind)
-
-    def numbers(self, letter: str) -> list[int]:
-        found = (NUMBERED.fullmatch(name) for name in self.cells)
-        return sorted(int(match[2]) for match in found if match and match[1] == letter)
 
     def trial(self, column: str, text: str, bare: str) -> Trial:
         try:
@@ -174,8 +182,8 @@ class _Line:
         return wind
 
     def check_columns(self, flagged: set[int]) -> None:
-        trials = self.numbers("t")
-        for n in self.numbers("w"):
+        trials = _numbers(tuple(self.cells), "t")
+        for n in _numbers(tuple(self.cells), "w"):
             if n not in trials and self.cells[f"w{n}"].strip():
                 self.warn(f"w{n}", f"a wind, but there is no column t{n}")
         for n in sorted(flagged.difference(trials)):

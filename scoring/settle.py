@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from scoring.explain import decided_by
 from scoring.places import Contender, Placed, rank
@@ -14,6 +15,7 @@ from scoring.rulesets import RuleSet
 from scoring.series_table import NotATable, SeriesLine, read_line
 
 MOST_NAMED = 12
+MOST_WARNINGS = 500
 WITHOUT_PLACE = {"NM": "no valid mark", "DNS": "did not start", "DQ": "disqualified", "": "nothing measured"}
 
 
@@ -31,10 +33,27 @@ class Settled:
 
 @dataclass(frozen=True, slots=True)
 class Settlement:
-    """Everybody in order of the result list, and what looked wrong without being in the way."""
+    """Everybody in order of the result list, and what looked wrong without being in the way.
+
+    `unsaid`: how many more warnings there are; a table that is wrong throughout does not need every one.
+    """
 
     rows: tuple[Settled, ...]
     warnings: tuple[str, ...] = ()
+    unsaid: int = 0
+
+
+class _Kept(NamedTuple):
+    """What is kept of a line once it is read: a table may have a million trials, and nobody asks for them again."""
+
+    number: int
+    marks: tuple[int, ...]
+    best_legal: int | None
+    status: str
+
+    @classmethod
+    def of(cls, line: SeriesLine) -> _Kept:
+        return cls(line.number, line.series.marks, line.series.best_legal, line.status)
 
 
 def settle(rows: Iterable[tuple[int, Mapping[str, str]]], rules: RuleSet) -> Settlement:
@@ -49,25 +68,29 @@ def settle(rows: Iterable[tuple[int, Mapping[str, str]]], rules: RuleSet) -> Set
     >>> [(row.code, row.place, row.decided_by) for row in settle(table, rule_set("international")).rows[:1]]
     [('A1', 1, 'next best 7.98 against 7.84 (A1 before A2)')]
     """
-    lines: dict[str, SeriesLine] = {}
+    kept: dict[str, _Kept] = {}
+    warnings: list[str] = []
+    unsaid = 0
     for number, cells in rows:
         line = read_line(number, cells, rules)
-        if line.code in lines:
-            expected = f"a code that line {lines[line.code].number} does not have"
+        if line.code in kept:
+            expected = f"a code that line {kept[line.code].number} does not have"
             raise NotATable(line.code, expected=expected, where=f"line {number}, column code")
-        lines[line.code] = line
-    placed = rank([Contender(code, line.series.marks, line.status) for code, line in lines.items()])
-    warnings = tuple(warning for line in lines.values() for warning in line.warnings)
-    return Settlement(tuple(_settled(p, lines[p.entry]) for p in placed), warnings)
+        kept[line.code] = _Kept.of(line)
+        said = line.warnings[: MOST_WARNINGS - len(warnings)]
+        warnings.extend(said)
+        unsaid += len(line.warnings) - len(said)
+    placed = rank([Contender(code, line.marks, line.status) for code, line in kept.items()])
+    return Settlement(tuple(_settled(p, kept[p.entry]) for p in placed), tuple(warnings), unsaid)
 
 
-def _settled(placed: Placed, line: SeriesLine) -> Settled:
+def _settled(placed: Placed, line: _Kept) -> Settled:
     stands = line.status not in ("DNS", "DQ")
     return Settled(
         placed.entry,
         placed.place,
-        line.series.best if stands else None,
-        line.series.best_legal if stands else None,
+        line.marks[0] if stands and line.marks else None,
+        line.best_legal if stands else None,
         line.status,
         _decided(placed) if placed.place else WITHOUT_PLACE[line.status],
     )

@@ -18,7 +18,7 @@ CSV_EXPECTED = "a CSV file in UTF-8"
 CELL_EXPECTED = f"quotes in pairs and at most {csv.field_size_limit()} characters"
 PLAIN_SPACE = "\t\r\n"
 
-Records = list[tuple[int, dict[str, str]]]
+Records = Iterator[tuple[int, dict[str, str]]]
 
 
 def read_bytes(name: str) -> bytes:
@@ -37,6 +37,7 @@ def read_table(content: bytes) -> tuple[tuple[str, ...], Records]:
     """The heading's columns, and each line below it as (line number, cells by column).
 
     Lines starting `#` and blank lines are left out. Commas, semicolons or tabs; UTF-8 with or without its mark.
+    The lines come one at a time, and so do their refusals: all at once they would fill the memory.
     """
     if content.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
         raise NotATable("a workbook", expected=f"{CSV_EXPECTED}: save the sheet as CSV", where="line 1")
@@ -48,11 +49,16 @@ def read_table(content: bytes) -> tuple[tuple[str, ...], Records]:
         raise NotATable("an empty file", expected="a heading with the columns code and t1", where="line 1")
     _check_characters(first, [str(n) for n in range(1, len(heading) + 1)], heading)
     names = columns(heading, first)
-    rows = [(line, _cells(line, names, cells)) for line, cells in records]
-    if not rows:
+    return names, _rows(first, names, records)
+
+
+def _rows(first: int, names: tuple[str, ...], records: Iterator[tuple[int, list[str]]]) -> Records:
+    line = 0
+    for line, cells in records:
+        yield line, _cells(line, names, cells)
+    if not line:
         expected = "at least one athlete under the heading"
         raise NotATable("no line", expected=expected, where=f"line {first + 1}, column code")
-    return names, rows
 
 
 def _records(text: str) -> Iterator[tuple[int, list[str]]]:

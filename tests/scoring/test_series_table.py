@@ -92,6 +92,11 @@ def test_trials_are_in_the_order_of_their_numbers_and_empty_cells_are_none():
         ),
         ({"w1": "+20.1"}, NotAWind, "column w1: '+20.1' is no wind reading; expected between -20.0 and +20.0 m/s"),
         ({"code": " "}, NotATable, "column code: '' cannot be settled; expected a code for every athlete"),
+        (
+            {"code": "A" * 101},
+            NotATable,
+            f"column code: '{'A' * 78}… cannot be settled; expected a code of at most 100 characters",
+        ),
     ],
 )  # fmt: skip
 def test_a_cell_that_cannot_be_read(cells, error, says):

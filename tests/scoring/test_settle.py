@@ -2,7 +2,7 @@ import pytest
 
 from scoring.rulesets import rule_set
 from scoring.series_table import NotATable
-from scoring.settle import Settled, settle
+from scoring.settle import MOST_WARNINGS, Settled, settle
 
 RULES = rule_set("international")
 
@@ -81,3 +81,10 @@ def test_warnings_come_in_the_order_of_the_lines():
         "line 2, column best: 5.10 is stated, but the trials give 5.00",
         "line 3, column best: 5.30 is stated, but the trials give 5.20",
     )
+
+
+def test_a_table_wrong_throughout_is_not_repeated_whole():
+    wrong = [{"code": f"A{n}", "t1": "5.00", "best": "5.10"} for n in range(MOST_WARNINGS + 3)]
+    settled = settle(table(*wrong), RULES)
+    assert (len(settled.warnings), settled.unsaid) == (MOST_WARNINGS, 3)
+    assert len(settled.rows) == MOST_WARNINGS + 3

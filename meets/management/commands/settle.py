@@ -57,6 +57,8 @@ class Command(PlainCommand):
             self.warn(f"{name}, column {column}: not known, left out")
         for warning in settled.warnings:
             self.warn(f"{name}, {warning}")
+        if settled.unsaid:
+            self.warn(f"{name}: {settled.unsaid} more of these")
         write = {"table": as_table, "csv": as_csv, "json": as_json}[options["format"]]
         self.put(write(settled.rows))
 

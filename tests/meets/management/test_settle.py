@@ -206,12 +206,17 @@ def test_a_code_in_quotes_may_start_with_a_hash(settled):
             f"series.csv, line 2, {BROKEN}",
         ),
         (
+            f"code,t1\n{'A' * 101},5.00\n",
+            f"series.csv, line 2, column code: '{'A' * 60}…' cannot be settled; expected a code of at most 100"
+            " characters",
+        ),
+        (
             f"code,t1\nA,{'5' * 70}\n",
             f"series.csv, line 2, column t1: '{'5' * 60}…' is no distance; expected metres with two decimals, for"
             " example 5.43",
         ),
         (
-            "code,t1\n" + "A,5.00\n" * (MOST_LINES + 1),
+            "code,t1\n" + "".join(f"A{n},5.00\n" for n in range(MOST_LINES + 1)),
             f"series.csv, line {MOST_LINES + 2}: 'a longer file' cannot be settled; expected at most {MOST_LINES}"
             " lines under the heading",
         ),
