@@ -7,16 +7,19 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from athletes.reading.csv_file import records as csv_records
 from athletes.reading.names import folded, tidy_text
 from athletes.reading.table import Line, Table, Unreadable, Value, shown, without_empty_end
-from athletes.reading.workbook import sheets
+from athletes.reading.workbook import Sheet, sheets
 
 LARGEST_BYTES = 5 * 1024 * 1024
 MOST_LINES = 20_000
 # People put a title above the headings; further down than this nobody does.
 HEADINGS_WITHIN = 10
+# So many hidden lines are called by their numbers.
+MOST_NAMED = 20
 
 LooksRight = Callable[[Sequence[str]], bool]
 
@@ -69,29 +72,57 @@ def read_table(name: str, data: bytes, *, looks_right: LooksRight | None = None)
 
 
 def _from_workbook(name: str, data: bytes, looks_right: LooksRight | None) -> Table:
-    first: tuple[str, Table] | None = None
-    titles: list[str] = []
+    first: tuple[Sheet, Table] | None = None
+    seen: list[Sheet] = []
     with warnings.catch_warnings():
         # The library warns of styles and validations that it leaves out; nothing of them is read here.
         warnings.simplefilter("ignore")
-        for title, records in sheets(name, data):
-            titles.append(title)
-            if first is not None and (looks_right is None or looks_right(first[1].headings)):
+        for sheet in sheets(name, data):
+            seen.append(sheet)
+            if sheet.is_hidden or (first is not None and (looks_right is None or looks_right(first[1].headings))):
                 continue
-            table = _table(name, records, looks_right)
+            table = _table(name, sheet.records, looks_right)
             if table is not None and (first is None or (looks_right is not None and looks_right(table.headings))):
-                first = title, table
+                first = sheet, table
     if first is None:
-        raise Unreadable(name, _("the workbook is empty. Expected a line of headings and one line for each entry."))
-    title, table = first
-    others = [f'"{other}"' for other in titles if other != title]
-    if not others:
-        return table
-    notice = _('Read from the sheet "%(sheet)s"; not read: %(others)s.') % {
-        "sheet": title,
-        "others": ", ".join(others),
-    }
-    return replace(table, notices=(*table.notices, notice))
+        raise Unreadable(name, _nothing_in([sheet for sheet in seen if sheet.is_hidden]))
+    sheet, table = first
+    notices = [*_not_read(sheet, seen), *table.notices, *_hidden_rows(sheet, table)]
+    return replace(table, notices=tuple(notices))
+
+
+def _nothing_in(hidden: list[Sheet]) -> str:
+    if not hidden:
+        return _("the workbook is empty. Expected a line of headings and one line for each entry.")
+    return _(
+        "the workbook shows no filled sheet, and hidden ones are not read (%(sheets)s). "
+        "Unhide the sheet with the entries, and save the workbook again."
+    ) % {"sheets": ", ".join(f'"{sheet.title}"' for sheet in hidden)}
+
+
+def _not_read(read: Sheet, seen: list[Sheet]) -> Iterator[str]:
+    others = [
+        _('"%(sheet)s" (hidden)') % {"sheet": other.title} if other.is_hidden else f'"{other.title}"'
+        for other in seen
+        if other is not read
+    ]
+    if others:
+        yield _('Read from the sheet "%(sheet)s"; not read: %(others)s.') % {
+            "sheet": read.title,
+            "others": ", ".join(others),
+        }
+
+
+def _hidden_rows(sheet: Sheet, table: Table) -> Iterator[str]:
+    """A filter that is still on hides rows; people take them for gone, or never see them."""
+    numbers = [line.number for line in table.lines if line.number in sheet.hidden_rows and not line.is_empty]
+    if numbers:
+        named = ", ".join(map(str, numbers[:MOST_NAMED])) + (" …" if len(numbers) > MOST_NAMED else "")
+        yield ngettext(
+            "%(count)s line is hidden in the sheet, and is read like the others: %(lines)s.",
+            "%(count)s lines are hidden in the sheet, and are read like the others: %(lines)s.",
+            len(numbers),
+        ) % {"count": len(numbers), "lines": named}
 
 
 def _table(name: str, records: Iterator[tuple[int, list[Value]]], looks_right: LooksRight | None) -> Table | None:

@@ -9,6 +9,7 @@ from xml.parsers import expat
 
 from django.utils.translation import gettext as _
 
+from athletes.reading.sheet_rows import SheetRows
 from athletes.reading.table import Unreadable
 
 MB = 1024 * 1024
@@ -18,6 +19,7 @@ DEPTH = 50
 FORMULAS = 2000
 LONGEST_FORMULA = 1000
 CHUNK = 64 * 1024
+STRICT = b"http://purl.oclc.org/ooxml/"
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +40,9 @@ class TooMuch(Exception):
     """More in a part than its limits; never seen outside."""
 
 
-def refuse_bombs(name: str, data: bytes) -> None:
-    """Raise Unreadable for what is no workbook, or one that would take too much memory or time to open."""
+def scan(name: str, data: bytes) -> dict[str, SheetRows]:
+    """What each part says of its rows. Raises Unreadable for what is no workbook, or takes too much to open."""
+    rows: dict[str, SheetRows] = {}
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as packed:
             parts = packed.infolist()
@@ -49,7 +52,11 @@ def refuse_bombs(name: str, data: bytes) -> None:
             if len(parts) > PARTS or sum(part.file_size for part in parts) > UNPACKED_BYTES:
                 raise TooMuch
             for part in parts:
-                _Scan(_limits(part.filename)).read(packed, part)
+                found = _Scan(_limits(part.filename))
+                found.read(packed, part)
+                rows[part.filename] = found.sheet
+            if STRICT in packed.read("xl/workbook.xml"):
+                raise Unreadable(name, strict())
     except Unreadable:
         raise
     except TooMuch as problem:
@@ -62,6 +69,14 @@ def refuse_bombs(name: str, data: bytes) -> None:
         ) from problem
     except Exception as problem:  # a broken archive fails in many ways: BadZipFile, zlib, struct, a password
         raise Unreadable(name, damaged()) from problem
+    return rows
+
+
+def strict() -> str:
+    return _(
+        'the workbook is saved as "Strict Open XML", which cannot be read here. '
+        'Save it as an ordinary Excel workbook (.xlsx), or as "CSV UTF-8".'
+    )
 
 
 def damaged() -> str:
@@ -83,6 +98,7 @@ class _Scan:
         self.limits = limits
         self.elements = self.depth = self.rows = self.formulas = self.formula_length = 0
         self.in_formula = False
+        self.sheet = SheetRows()
 
     def read(self, packed: zipfile.ZipFile, part: zipfile.ZipInfo) -> None:
         parser = expat.ParserCreate()
@@ -100,12 +116,13 @@ class _Scan:
         if part.file_size > self.limits.size:
             raise TooMuch
 
-    def start(self, tag: str, _attributes: object) -> None:
+    def start(self, tag: str, attributes: dict[str, str]) -> None:
         self.elements += 1
         self.depth += 1
         if self.elements > self.limits.elements or self.depth > DEPTH:
             raise TooMuch
         local = tag.rpartition(":")[2]
+        self.sheet.start(local, attributes)
         if local == "row":
             self.rows += 1
             if self.rows > self.limits.rows:
@@ -117,11 +134,13 @@ class _Scan:
             if self.formulas > FORMULAS:
                 raise TooMuch
 
-    def end(self, _tag: str) -> None:
+    def end(self, tag: str) -> None:
         self.depth -= 1
         self.in_formula = False
+        self.sheet.end(tag.rpartition(":")[2])
 
     def text(self, text: str) -> None:
+        self.sheet.text(text)
         if self.in_formula:
             self.formula_length += len(text)
             if self.formula_length > LONGEST_FORMULA:

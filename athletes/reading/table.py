@@ -61,7 +61,7 @@ class Table:
 class Unreadable(Exception):
     """A file that cannot be taken: the sentence says which file, where in it, what is expected, what to do."""
 
-    def __init__(self, file: str, says: str, *, line: int | None = None, column: str = "") -> None:
+    def __init__(self, file: str, says: str, *, line: int | str | None = None, column: str = "") -> None:
         self.file, self.says, self.line, self.column = file, says, line, column
         super().__init__(file, says, line, column)
 
@@ -69,7 +69,7 @@ class Unreadable(Exception):
         return f"{place(self.file, self.line, self.column)}: {self.says}"
 
 
-def place(file: str, line: int | None = None, column: str = "") -> str:
+def place(file: str, line: int | str | None = None, column: str = "") -> str:
     """`entries.csv, line 10, column Date of birth`, as far as it is known."""
     if line is None:
         return file

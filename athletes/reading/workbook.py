@@ -4,41 +4,56 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
 from django.utils.translation import gettext as _
 
 from athletes.reading.csv_file import refuse_control, refuse_width
-from athletes.reading.packed import damaged, refuse_bombs
+from athletes.reading.packed import damaged, scan
+from athletes.reading.sheet_rows import ROWS_OF_A_SHEET, SheetRows
 from athletes.reading.table import Broken, Formula, Unreadable, Value
 from athletes.reading.writing import runs_as_formula
 
-ROWS_OF_A_SHEET = 1_048_576
 LONGEST_CELL = 2000
 
 Record = tuple[int, list[Value]]
 
 
-def sheets(name: str, data: bytes) -> Iterator[tuple[str, Iterator[Record]]]:
-    """The visible sheets in order, by name. Raises Unreadable before anything large is unpacked."""
-    refuse_bombs(name, data)
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A sheet of a workbook. `hidden_rows`: their numbers, those without content too."""
+
+    title: str
+    is_hidden: bool
+    hidden_rows: frozenset[int]
+    records: Iterator[Record]
+
+
+def sheets(name: str, data: bytes) -> Iterator[Sheet]:
+    """The sheets in order. Raises Unreadable before anything large is unpacked."""
+    rows_of = scan(name, data)
     import openpyxl
 
     try:
         # Formulas are wanted as formulas, so that their lines can be refused: their results may be stale.
         book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=False, keep_links=False)
-        visible = [sheet for sheet in book.worksheets if sheet.sheet_state == "visible"]
+        found = [(sheet, rows_of[sheet._worksheet_path]) for sheet in book.worksheets]
     except Exception as problem:  # a damaged part may fail in any way
         raise Unreadable(name, damaged()) from problem
     try:
-        for sheet in visible:
-            yield sheet.title, _records(name, sheet)
+        for sheet, rows in found:
+            hidden = sheet.sheet_state != "visible"
+            yield Sheet(sheet.title, hidden, frozenset(rows.hidden), _records(name, sheet, rows))
     finally:
         book.close()
 
 
-def _records(name: str, sheet: Any) -> Iterator[Record]:
+def _records(name: str, sheet: Any, rows_of: SheetRows) -> Iterator[Record]:
+    if rows_of.fault is not None:
+        row, column, says = rows_of.fault
+        raise Unreadable(name, says, line=row, column=column)
     headings: list[str] = []
     sheet.reset_dimensions()  # files state wrong ones
     rows = sheet.iter_rows(max_row=ROWS_OF_A_SHEET)
