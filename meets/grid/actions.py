@@ -7,12 +7,12 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from meets.grid.cells import Cells, field_sheet
-from meets.grid.comparing import differences, settled
+from meets.grid.comparing import differences, fingerprint, refuse_overtaken_cells, settled
 from meets.grid.layout import keys_by_bib
 from meets.grid.reading import Reader
 from meets.models import Event, TypedSheet
 from meets.running.reads import entries_of
-from meets.running.record import Recorded
+from meets.running.record import Overtaken, Recorded
 from meets.running.refusals import Refusal
 from meets.running.sheet import record_sheet
 from scoring.marks import Unit
@@ -34,9 +34,9 @@ def store_first(
 
 
 @transaction.atomic
-def store_second(*, sheet_id: int, cells: Cells, by: str, now: datetime) -> TypedSheet:
+def store_second(*, sheet_id: int, seen: str, cells: Cells, by: str, now: datetime) -> TypedSheet:
     """Keep the second typing; if it says the same, the sheet is agreed."""
-    sheet = _open_sheet(sheet_id)
+    sheet = _open_sheet(sheet_id, seen)
     if not cells.boxes:
         raise Refusal(_("Nothing is typed yet."))
     sheet.cells["second"] = cells.plain()
@@ -49,9 +49,9 @@ def store_second(*, sheet_id: int, cells: Cells, by: str, now: datetime) -> Type
 
 
 @transaction.atomic
-def settle(*, sheet_id: int, chosen: Mapping[str, str]) -> TypedSheet:
+def settle(*, sheet_id: int, seen: str, chosen: Mapping[str, str]) -> TypedSheet:
     """Every difference as it is on the paper; then the sheet is agreed. Raises Refusal."""
-    sheet = _open_sheet(sheet_id)
+    sheet = _open_sheet(sheet_id, seen)
     if "second" not in sheet.cells:
         raise Refusal(_("The second typing is still missing."))
     first, second = Cells.of(sheet.cells["first"]), Cells.of(sheet.cells["second"])
@@ -61,20 +61,26 @@ def settle(*, sheet_id: int, chosen: Mapping[str, str]) -> TypedSheet:
 
 
 @transaction.atomic
-def change(*, sheet_id: int, cells: Cells) -> TypedSheet:
-    """Both typings read the paper the same, and looking again it says something else."""
+def change(*, sheet_id: int, seen: Mapping[str, str], cells: Cells) -> TypedSheet:
+    """Both typings read the paper the same, and looking again it says something else.
+
+    `seen`: the boxes as they were when the form was opened. Raises CellsOvertaken if somebody changed others since.
+    """
     sheet = _open_sheet(sheet_id)
     if "agreed" not in sheet.cells:
         raise Refusal(_("The two typings do not agree yet."))
+    refuse_overtaken_cells(seen=seen, stands=Cells.of(sheet.cells["agreed"]), typed=cells)
     sheet.cells["agreed"] = cells.plain()
     sheet.save()
     return sheet
 
 
 @transaction.atomic
-def put_into_log(*, sheet_id: int, ticked: Collection[str], reason: str, seen_version: int, now: datetime) -> Recorded:
+def put_into_log(
+    *, sheet_id: int, seen: str, ticked: Collection[str], reason: str, seen_version: int, now: datetime
+) -> Recorded:
     """The agreed sheet goes into the log, by both names, all of it or nothing. Raises Refusal."""
-    sheet = _open_sheet(sheet_id)
+    sheet = _open_sheet(sheet_id, seen)
     if "agreed" not in sheet.cells:
         raise Refusal(_("The two typings do not agree yet."))
     keys = keys_by_bib(entries_of(sheet.event))
@@ -93,9 +99,9 @@ def put_into_log(*, sheet_id: int, ticked: Collection[str], reason: str, seen_ve
 
 
 @transaction.atomic
-def discard(*, sheet_id: int) -> None:
+def discard(*, sheet_id: int, seen: str) -> None:
     """Throw a typing away that is not in the log."""
-    _open_sheet(sheet_id).delete()
+    _open_sheet(sheet_id, seen).delete()
 
 
 def both_names(sheet: TypedSheet) -> str:
@@ -104,8 +110,13 @@ def both_names(sheet: TypedSheet) -> str:
     return _("%(first)s and %(second)s") % {"first": sheet.typed_by, "second": sheet.checked_by}
 
 
-def _open_sheet(sheet_id: int) -> TypedSheet:
+def _open_sheet(sheet_id: int, seen: str | None = None) -> TypedSheet:
+    """The sheet, for nobody else until the transaction ends. `seen`: its fingerprint when the form was opened."""
     sheet = TypedSheet.objects.select_for_update(of=("self",)).select_related("event__meet").get(pk=sheet_id)
     if "stored" in sheet.cells:
         raise Refusal(_("This sheet is in the log already. Trials are now corrected one by one, with a reason."))
+    if seen is not None and seen != fingerprint(sheet.cells):
+        raise Overtaken(
+            _("Somebody has worked on this sheet in the meantime. Look at it as it stands now, then decide.")
+        )
     return sheet

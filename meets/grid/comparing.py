@@ -1,5 +1,7 @@
-"""Two typings of one sheet: where they differ, and what is on the paper there."""
+"""Typings of one sheet: where two differ, what is on the paper there, and what changed while a form was open."""
 
+import hashlib
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -7,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from meets.grid.cells import Cells, from_flat
 from meets.grid.reading import Reader
+from meets.running.record import Overtaken
 from meets.running.refusals import Refusal
 
 
@@ -33,7 +36,7 @@ def _place(name: str, bibs: list[str]) -> tuple[int, int, int, str]:
     kind, _bar, rest = name.partition("|")
     which, _bar, number = rest.rpartition("|")
     if kind in ("t", "w"):
-        return (1, bibs.index(which), int(number), kind)
+        return (1, bibs.index(which) if which in bibs else len(bibs), int(number), kind)
     return (2, int(which), int(number), kind) if kind == "line" else (0, 0, 0, kind)
 
 
@@ -67,3 +70,38 @@ def settled(first: Cells, second: Cells, chosen: Mapping[str, str], reader: Read
             raise Refusal(f"{one.where}: {wrong}")
         flat[one.name] = text
     return from_flat(flat)
+
+
+def fingerprint(kept: Mapping[str, object]) -> str:
+    """A name for a typed sheet as it stands, sent along with every form about it."""
+    return hashlib.sha256(json.dumps(kept, sort_keys=True).encode()).hexdigest()[:16]
+
+
+class CellsOvertaken(Overtaken):
+    """Somebody changed boxes since the form was opened.
+
+    `says`: a sentence for each such box. `merged`: what stands, with the boxes that were changed in the form.
+    """
+
+    def __init__(self, says: list[str], merged: Cells) -> None:
+        super().__init__(" ".join(says))
+        self.says, self.merged = says, merged
+
+
+def refuse_overtaken_cells(*, seen: Mapping[str, str], stands: Cells, typed: Cells) -> None:
+    """Raises CellsOvertaken unless the form already says what somebody else put into boxes since it was opened."""
+    then, now, mine = seen, stands.flat(), typed.flat()
+    others = [name for name in {**then, **now} if then.get(name, "") != now.get(name, "")]
+    if all(mine.get(name, "") == now.get(name, "") for name in others):
+        return
+    touched = {name for name in {**then, **mine} if then.get(name, "") != mine.get(name, "")}
+    merged = now | {name: mine.get(name, "") for name in touched}
+    bibs = list(stands.boxes)
+    says = []
+    for name in sorted(others, key=lambda name: _place(name, bibs)):
+        values = {"where": _where(name), "now": now.get(name) or _("nothing"), "typed": mine.get(name) or _("nothing")}
+        if name in touched and mine.get(name, "") != now.get(name, ""):
+            says.append(_("%(where)s: %(now)s stands there now, and you typed %(typed)s.") % values)
+        else:
+            says.append(_("%(where)s: %(now)s stands there now.") % values)
+    raise CellsOvertaken(says, from_flat(merged))

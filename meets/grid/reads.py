@@ -7,7 +7,7 @@ from django.db.models import Count, Exists, OuterRef, Q, QuerySet
 from django.utils.translation import gettext as _
 
 from meets.grid.cells import Cells, field_sheet
-from meets.grid.comparing import TwoTypings, differences
+from meets.grid.comparing import TwoTypings, differences, fingerprint
 from meets.grid.layout import keys_by_bib
 from meets.models import Entry, Event, LogRow, Meet, TypedSheet
 from meets.running.on_paper import Decision, Difference, SheetQuestion
@@ -120,9 +120,12 @@ class Preview:
 
 @dataclass(frozen=True, slots=True)
 class SheetPage:
+    """`seen` names what is shown; forms send it along."""
+
     sheet: TypedSheet
     stage: str
     same_person: bool
+    seen: str
     differences: tuple[TwoTypings, ...] = ()
     preview: Preview | None = None
 
@@ -131,12 +134,13 @@ def sheet_page(sheet: TypedSheet) -> SheetPage:
     """A typed sheet and what is next to do with it."""
     stage = stage_of(sheet)
     same = sheet.typed_by.casefold() == sheet.checked_by.casefold()
+    seen = fingerprint(sheet.cells)
     if stage == "differs":
         found = differences(Cells.of(sheet.cells["first"]), Cells.of(sheet.cells["second"]))
-        return SheetPage(sheet, stage, same, tuple(found))
+        return SheetPage(sheet, stage, same, seen, tuple(found))
     if stage == "agreed":
-        return SheetPage(sheet, stage, same, preview=_preview(sheet))
-    return SheetPage(sheet, stage, same)
+        return SheetPage(sheet, stage, same, seen, preview=_preview(sheet))
+    return SheetPage(sheet, stage, same, seen)
 
 
 def _preview(sheet: TypedSheet) -> Preview:

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from meets.grid import actions, reads
 from meets.grid.actions import reader_for
 from meets.grid.cells import Cells, values_of
+from meets.grid.comparing import CellsOvertaken, fingerprint
 from meets.grid.in_meet import in_meet, name_typed, typist_of
 from meets.grid.layout import ENDS_LINE, NO_WIND, Choice, Layout, Typed, layout
 from meets.grid.tables import EventsTable
@@ -65,45 +66,70 @@ def sheet(request: HttpRequest, meet: Meet, sheet: TypedSheet) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def again(request: HttpRequest, meet: Meet, sheet: TypedSheet) -> HttpResponse:
     """The second typing, blind: nothing of the first is on the page."""
-    typed = Typed(request.POST)
+    typed, seen = Typed(request.POST), fingerprint(sheet.cells)
     if request.method == "POST":
         reader = reader_for(sheet.event)
         cells = reader.read(request.POST)
         typed.wrong = reader.wrong
         if not reader.wrong:
+            said = {"cells": cells, "by": name_typed(request), "now": timezone.now()}
             try:
-                stored = actions.store_second(
-                    sheet_id=sheet.pk, cells=cells, by=name_typed(request), now=timezone.now()
-                )
+                stored = actions.store_second(sheet_id=sheet.pk, seen=request.POST.get("seen", ""), **said)
                 if reads.stage_of(stored) == "agreed":
                     messages.success(request, _("Both typings say the same."))
                 return redirect("grid:sheet", meet.slug, sheet.pk)
             except Refusal as refusal:
                 typed.wrong["nothing"] = str(refusal)
+        else:
+            seen = request.POST.get("seen", "")
     shown = layout(sheet.event, _choice(sheet), typed)
-    return _grid(request, meet, shown, typed, purpose="second", sheet=sheet, event=sheet.event)
+    return _grid(request, meet, shown, typed, purpose="second", sheet=sheet, event=sheet.event, seen=seen)
 
 
 @in_meet
 @require_http_methods(["GET", "POST"])
 def change(request: HttpRequest, meet: Meet, sheet: TypedSheet) -> HttpResponse:
     """Boxes of an agreed sheet that say something else on the paper after all."""
-    if reads.stage_of(sheet) != "agreed":
+    if request.method == "GET" and reads.stage_of(sheet) != "agreed":
         return _sheet(request, meet, sheet)
-    typed = Typed(request.POST)
+    stands = sheet.cells.get("agreed", sheet.cells["first"])
+    typed, seen, overtaken = Typed(request.POST), json.dumps(Cells.of(stands).flat()), []
     if request.method == "POST":
         reader = reader_for(sheet.event)
         cells = reader.read(request.POST)
         typed.wrong = reader.wrong
-        if not reader.wrong:
-            actions.change(sheet_id=sheet.pk, cells=cells)
-            return redirect("grid:sheet", meet.slug, sheet.pk)
+        if reader.wrong:
+            seen = request.POST.get("seen", "")
+        else:
+            try:
+                actions.change(sheet_id=sheet.pk, seen=_seen_cells(request), cells=cells)
+                return redirect("grid:sheet", meet.slug, sheet.pk)
+            except CellsOvertaken as problem:
+                overtaken, typed = problem.says, _as_typed(sheet, problem.merged)
+            except Refusal as refusal:
+                return _sheet(request, meet, sheet, refusal=str(refusal))
     else:
-        empty = layout(sheet.event, _choice(sheet), Typed())
-        given = {(b.first, line.number): line.bib for b in empty.blocks for line in b.lines if line.given}
-        typed = Typed(values_of(Cells.of(sheet.cells["agreed"]), given, [block.first for block in empty.blocks]))
+        typed = _as_typed(sheet, Cells.of(stands))
     shown = layout(sheet.event, _choice(sheet), typed)
-    return _grid(request, meet, shown, typed, purpose="change", sheet=sheet, event=sheet.event)
+    context = {"sheet": sheet, "event": sheet.event, "seen": seen, "overtaken": overtaken}
+    return _grid(request, meet, shown, typed, purpose="change", **context)
+
+
+def _seen_cells(request: HttpRequest) -> dict[str, str]:
+    """The boxes as they were when the form was opened; none if the form does not say."""
+    try:
+        seen = json.loads(request.POST.get("seen", ""))
+    except ValueError:
+        return {}
+    whole = isinstance(seen, dict) and all(isinstance(text, str) for text in seen.values())
+    return seen if whole else {}
+
+
+def _as_typed(sheet: TypedSheet, cells: Cells) -> Typed:
+    """Cells in the fields of the form of their sheet."""
+    empty = layout(sheet.event, _choice(sheet), Typed())
+    given = {(b.first, line.number): line.bib for b in empty.blocks for line in b.lines if line.given}
+    return Typed(values_of(cells, given, [block.first for block in empty.blocks]))
 
 
 @in_meet
@@ -116,7 +142,7 @@ def settle(request: HttpRequest, meet: Meet, sheet: TypedSheet) -> HttpResponse:
         if paper or picked:
             chosen[one.name] = paper or {"first": one.first, "second": one.second}.get(picked, "")
     try:
-        actions.settle(sheet_id=sheet.pk, chosen=chosen)
+        actions.settle(sheet_id=sheet.pk, seen=request.POST.get("seen", ""), chosen=chosen)
     except Refusal as refusal:
         return _sheet(request, meet, sheet, refusal=str(refusal))
     messages.success(request, _("Settled by the paper."))
@@ -129,6 +155,7 @@ def store(request: HttpRequest, meet: Meet, sheet: TypedSheet) -> HttpResponse:
     try:
         actions.put_into_log(
             sheet_id=sheet.pk,
+            seen=request.POST.get("seen", ""),
             ticked=request.POST.getlist("ticked"),
             reason=request.POST.get("reason", "").strip()[:200],
             seen_version=_number(request.POST, "version") or 0,
@@ -144,7 +171,7 @@ def store(request: HttpRequest, meet: Meet, sheet: TypedSheet) -> HttpResponse:
 @require_POST
 def discard(request: HttpRequest, meet: Meet, sheet: TypedSheet) -> HttpResponse:
     try:
-        actions.discard(sheet_id=sheet.pk)
+        actions.discard(sheet_id=sheet.pk, seen=request.POST.get("seen", ""))
     except Refusal as refusal:
         return _sheet(request, meet, sheet, refusal=str(refusal))
     messages.success(request, _("The typing is thrown away; the log is as it was."))
@@ -177,6 +204,8 @@ def _grid(
 
 
 def _sheet(request: HttpRequest, meet: Meet, sheet: TypedSheet, refusal: str = "") -> HttpResponse:
+    if refusal:
+        sheet.refresh_from_db()
     context = {
         "meet": meet,
         "event": sheet.event,

@@ -8,8 +8,9 @@ from django.utils.translation import gettext as _
 
 from meets.models import Event, PitSession
 from meets.running import actions
-from meets.running.actions import PIT, NewRow, Refusal, record
+from meets.running.actions import PIT, NewRow, Overtaken, Refusal, record
 from meets.running.reads import rules_of, state_of
+from meets.running.record import locked
 from scoring.boards import board_measures_up
 from scoring.facts import BoardChecked, ReadinessSigned
 from scoring.log import Turn
@@ -72,7 +73,9 @@ def no_gauge(*, session: PitSession, by: str, now: datetime, reason: str, again:
 
 @transaction.atomic
 def fill_winds(*, winds: Mapping[tuple[int, Turn], str], by: str, now: datetime) -> int:
-    """Readings that were owed, all or none; how many."""
+    """Readings that were owed, all or none; how many. Raises Overtaken if somebody has read one in the meantime."""
     for (event_id, turn), wind in winds.items():
+        if turn not in state_of(locked(event_id)).owed_winds:
+            raise Overtaken(_("Somebody has filled in a wind in the meantime. Look at the page again."))
         actions.record_wind(event_id=event_id, turn=turn, wind=wind, by=by, recorder=PIT, now=now)
     return len(winds)

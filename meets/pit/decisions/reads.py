@@ -1,12 +1,17 @@
 """What the referee and the crew decide at a pit: readiness, trials, cut, order, winds, places. Plain values."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
 
 from meets.entries.values import show_board
 from meets.models import Event, PitSession
 from meets.pit.due import Due, due_of
-from meets.pit.written import Written, written, written_series
+from meets.pit.written import Written, event_of, turn_from, written, written_series
+from meets.running.digits import wind_from_digits
 from meets.running.reads import Person, SessionView, session_view
+from meets.running.trials import find_turn
 from meets.running.words import say
 from scoring.alarms import CUT
 from scoring.cut import CutProposal
@@ -204,3 +209,32 @@ def owed_winds(session: PitSession) -> tuple[tuple[Owed, ...], bool]:
             mark = show_mark(trial.mark, unit) if trial and trial.mark is not None else ""
             owed.append(Owed(event_id, people[turn.entry], turn, mark))
     return tuple(owed), not all(state.no_gauge for state in view.states.values())
+
+
+def overtaken_winds(session: PitSession, typed: Mapping[str, str]) -> tuple[str, ...]:
+    """A sentence for every wind typed that is not owed (any more) and stands otherwise.
+
+    `typed`: turn as a form names it -> what was typed, other fields are left alone.
+    """
+    view, says = session_view(session), []
+    for name, text in typed.items():
+        turn = turn_from(name)
+        event_id = event_of(view, turn.entry) if turn and text.strip() else None
+        if turn is None or event_id is None or turn in view.states[event_id].owed_winds:
+            continue
+        unit, found = Unit(view.events[event_id].meet.unit), find_turn(view.states[event_id], turn)
+        if found is None or found.trial is None:
+            stands = _("nothing")
+        else:
+            stands = written(turn, found.trial, unit).wind or _("no wind")
+        wind = wind_from_digits(text)
+        if stands != wind:
+            values = {"bib": view.people[event_id][turn.entry].bib, "round": turn.round, "now": stands, "typed": wind}
+            says.append(
+                _(
+                    "Bib %(bib)s, round %(round)s: in the meantime somebody has written %(now)s, not %(typed)s. "
+                    "If that is wrong, correct the trial."
+                )
+                % values
+            )
+    return tuple(says)

@@ -68,7 +68,10 @@ def winds(request: HttpRequest, session: PitSession, writer: str) -> HttpRespons
         return redirect("pit:winds", session.pk)
     form = WindsForm(request.POST if do == "fill" else None, owed=owed)
     context = {"session": session, "writer": writer, "form": form, "gauge": gauge}
-    if form.is_valid():
+    overtaken = reads.overtaken_winds(session, request.POST) if do == "fill" else ()
+    if overtaken:
+        context["refusal"] = " ".join(overtaken)
+    elif form.is_valid():
         try:
             count = actions.fill_winds(winds=form.winds(), by=writer, now=now)
             says = ngettext("%(count)d wind is filled in.", "%(count)d winds are filled in.", count)

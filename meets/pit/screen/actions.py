@@ -5,14 +5,15 @@ from datetime import datetime
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from meets.models import Event
 from meets.pit.draft import Draft
 from meets.running import actions
 from meets.running.actions import PIT, Outcome
 from meets.running.reads import state_of
+from meets.running.record import locked
 from meets.running.trials import TrialAsked, TypedTrial, find_turn, read_trial
 from scoring.log import Turn
 from scoring.marks import Unit
+from scoring.trials import Trial
 
 
 @transaction.atomic
@@ -32,13 +33,13 @@ def record_draft(
     `picked`: the bib was chosen by hand, so the order of calling is no question. The same trial sent twice (a double
     tap, a page sent again) is recorded once.
     """
-    event = Event.objects.select_related("meet").get(pk=event_id)
+    event = locked(event_id)
     unit, state = Unit(event.meet.unit), state_of(event)
     text = draft.trial(unit)
     standing = find_turn(state, turn)
     if standing is not None and standing.trial is not None:
         sent = read_trial(TypedTrial(turn, text, draft.wind, draft.reason, None, bool(draft.protest)), unit)
-        if (sent.result, sent.mark) == (standing.trial.result, standing.trial.mark):
+        if _says_the_same(sent, standing.trial):
             return Outcome(True, version=state.version)
     if not answered and not state.ready and not any(entry.turns for entry in state.entries):
         says = _("Nobody may jump yet: the sand has not been signed off. Record this trial all the same?")
@@ -56,4 +57,12 @@ def record_draft(
         now=now,
         answered=answered,
         in_call_order=not picked,
+    )
+
+
+def _says_the_same(sent: Trial, stands: Trial) -> bool:
+    """A wind that was not sent is no other wind: it may have been read since."""
+    same = (sent.result, sent.mark, sent.reason, sent.under_protest)
+    return same == (stands.result, stands.mark, stands.reason, stands.under_protest) and (
+        sent.wind is None or sent.wind == stands.wind
     )

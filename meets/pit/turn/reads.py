@@ -16,7 +16,7 @@ _FLAGS = {sign: flag for flag, sign in NOTATION.items()}
 
 @dataclass(frozen=True, slots=True)
 class TurnPage:
-    """A turn with what is written for it; `trial` None while nothing stands."""
+    """A turn with what is written for it; `trial` None while nothing stands, `seen` names the rows that are shown."""
 
     event: Event
     turn: Turn
@@ -29,6 +29,7 @@ class TurnPage:
     others: tuple[Person, ...]
     gauge: bool
     triple: bool
+    seen: str
 
 
 def turn_page(session: PitSession, turn: Turn) -> TurnPage | None:
@@ -52,6 +53,7 @@ def turn_page(session: PitSession, turn: Turn) -> TurnPage | None:
         others=tuple(people[entry.line.entry] for entry in state.entries if entry.line.entry != turn.entry),
         gauge=not state.no_gauge,
         triple=event.discipline == "TJ",
+        seen=" ".join((*found.rows, *found.wind_rows)) if found else "",
     )
 
 

@@ -9,7 +9,7 @@ from meets.models import PitSession
 from meets.pit.crew import at_pit
 from meets.pit.draft import Draft
 from meets.pit.screen.asking import fail_reasons
-from meets.pit.turn.actions import correct
+from meets.pit.turn.actions import correct, put_right
 from meets.pit.turn.forms import FORMS, Correct, Move, PutRight
 from meets.pit.turn.reads import TurnPage, turn_page
 from meets.pit.written import turn_from
@@ -32,14 +32,16 @@ def turn(
         said = {"event_id": page.event.pk, "turn": page.turn, "by": writer, "now": timezone.now()}
         form = forms[do]
         try:
+            seen = request.POST.get("seen", "").split()
             if isinstance(form, Correct):
-                correct(draft=draft, unit=page.unit, **form.asked(), **said)
+                put_right(correct, seen=seen, draft=draft, unit=page.unit, **form.asked(), **said)
             else:
-                form.action(recorder=PIT, **form.asked(), **said)
+                put_right(form.action, seen=seen, recorder=PIT, **form.asked(), **said)
             messages.success(request, _("Bib %(bib)s: %(done)s") % {"bib": page.person.bib, "done": form.done})
             return redirect("pit:session", session.pk)
         except Refusal as problem:
             refusal = str(problem)
+            page = turn_page(session, page.turn) or page
     context = {
         "session": session,
         "writer": writer,

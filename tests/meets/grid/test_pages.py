@@ -41,7 +41,14 @@ class Desk:
         return self.client.get(self.address(name, *parts), query)
 
     def post(self, name, *parts, **fields):
+        """Send a form; of a sheet as it stands, unless `seen` says otherwise."""
+        if name in ("again", "change", "settle", "store", "discard"):
+            fields = {"seen": self.seen(name, *parts), **fields}
         return self.client.post(self.address(name, *parts), fields)
+
+    def seen(self, name, sheet_id):
+        page = self.get("change" if name == "change" else "sheet", sheet_id).context
+        return page["seen"] if "seen" in page else page["page"].seen
 
     def fields(self, **more):
         """The form filled in: 7 leads, 12 is out after round 3."""
@@ -285,3 +292,82 @@ def test_a_field_that_was_never_drawn_is_in_the_order_of_its_sheet(desk_client):
     assert state_of(event).flights == ((str(nameless.pk), str(event.entries.get(bib="7").pk)),)
     for name in ("event", "draw", "log"):
         assert desk_client.get(reverse(f"desk:{name}", args=[event.meet.slug, event.pk])).status_code == 200
+
+
+def test_a_box_that_somebody_else_changed_since_is_not_overwritten(desk):
+    sheet = desk.typed_twice()
+    seen = desk.seen("change", sheet.pk)
+    seven, nine = desk.box_of("7", 1).trial, desk.box_of("9", 1).trial
+    assert desk.post("change", sheet.pk, **desk.fields(**{seven: "515"})).status_code == 302
+    page = desk.post("change", sheet.pk, **desk.fields(**{nine: "484"}), seen=seen)
+    assert (page.status_code, page.context["overtaken"]) == (422, ["Bib 7, round 1: 5.15 stands there now."])
+    sheet.refresh_from_db()
+    assert [sheet.cells["agreed"]["boxes"][bib]["1"][0] for bib in ("7", "9")] == ["5.15", "4.80"]
+    shown = {box.trial: box.typed for line in page.context["layout"].blocks[0].lines for box in line.boxes}
+    assert (shown[seven], shown[nine]) == ("5.15", "4.84")
+    again = desk.fields(**{seven: "515", nine: "484"})
+    assert desk.post("change", sheet.pk, **again, seen=page.context["seen"]).status_code == 302
+    sheet.refresh_from_db()
+    assert [sheet.cells["agreed"]["boxes"][bib]["1"][0] for bib in ("7", "9")] == ["5.15", "4.84"]
+
+
+def test_two_who_change_the_same_box_hear_of_each_other(desk):
+    sheet = desk.typed_twice()
+    seen, seven = desk.seen("change", sheet.pk), desk.box_of("7", 1).trial
+    desk.post("change", sheet.pk, **desk.fields(**{seven: "515"}))
+    page = desk.post("change", sheet.pk, **desk.fields(**{seven: "511"}), seen=seen)
+    assert page.context["overtaken"] == ["Bib 7, round 1: 5.15 stands there now, and you typed 5.11."]
+    sheet.refresh_from_db()
+    assert sheet.cells["agreed"]["boxes"]["7"]["1"][0] == "5.15"
+    assert f'name="{seven}" value="5.11"' in page.content.decode()
+
+
+@pytest.mark.parametrize("name", ["store", "discard", "again"])
+def test_a_sheet_that_was_changed_since_is_not_stored_thrown_away_nor_typed_over(desk, name):
+    sheet = desk.typed_twice()
+    page = desk.get("sheet", sheet.pk).context["page"]
+    desk.post("change", sheet.pk, **desk.fields(**{desk.box_of("7", 1).trial: "515"}))
+    fields = desk.fields() if name == "again" else {"version": page.preview.version}
+    answer = desk.post(name, sheet.pk, **{**fields, "seen": page.seen})
+    assert answer.status_code == 422
+    assert "in the meantime" in answer.content.decode()
+    sheet.refresh_from_db()
+    assert sheet.cells["agreed"]["boxes"]["7"]["1"][0] == "5.15"
+    assert not desk.event.log.filter(kind="jumped").exists()
+
+
+def test_a_second_typing_is_not_lost_to_another_second_typing(desk):
+    sheet = desk.typed_once()
+    seen = desk.seen("again", sheet.pk)
+    desk.post("again", sheet.pk, **desk.fields(typed_by="B. Lodder"), seen=seen)
+    page = desk.post("again", sheet.pk, **desk.fields(typed_by="C. Orme"), seen=seen)
+    assert page.status_code == 422
+    sheet.refresh_from_db()
+    assert (sheet.checked_by, 'value="512"' in page.content.decode()) == ("B. Lodder", True)
+
+
+def test_differences_are_settled_once(desk):
+    sheet = desk.typed_twice(**{desk.box_of("7", 1).trial: "521"})
+    seen = desk.seen("settle", sheet.pk)
+    assert desk.post("settle", sheet.pk, **{"pick t|7|1": "second"}, seen=seen).status_code == 302
+    page = desk.post("settle", sheet.pk, **{"pick t|7|1": "first"}, seen=seen)
+    assert (page.status_code, "in the meantime" in page.context["refusal"]) == (422, True)
+    sheet.refresh_from_db()
+    assert sheet.cells["agreed"]["boxes"]["7"]["1"][0] == "5.21"
+
+
+def test_boxes_of_a_sheet_that_went_into_the_log_in_the_meantime_are_not_changed(desk):
+    sheet = desk.typed_twice()
+    seen = desk.seen("change", sheet.pk)
+    desk.post("store", sheet.pk, version=desk.get("sheet", sheet.pk).context["page"].preview.version)
+    page = desk.post("change", sheet.pk, **desk.fields(), seen=seen)
+    assert (page.status_code, "in the log already" in page.context["refusal"]) == (422, True)
+
+
+@pytest.mark.parametrize("seen", ["", "nonsense", "[]", "{", '{"t|7|1": 5}', "null", "\0"])
+def test_a_form_that_does_not_say_what_was_seen_changes_nothing(desk, seen):
+    sheet = desk.typed_twice()
+    page = desk.post("change", sheet.pk, **desk.fields(**{desk.box_of("7", 1).trial: "515"}), seen=seen)
+    assert page.status_code == 422
+    sheet.refresh_from_db()
+    assert sheet.cells["agreed"]["boxes"]["7"]["1"][0] == "5.12"

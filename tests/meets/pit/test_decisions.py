@@ -2,6 +2,7 @@
 
 import pytest
 
+from meets.pit.decisions.actions import fill_winds
 from meets.running import actions
 from scoring.state import Stage
 from tests.factories import EntryFactory, EventFactory, SessionPartFactory
@@ -171,3 +172,36 @@ def test_places_say_why_and_what_the_referee_must_see(pit):
 
 def test_an_event_of_another_session_is_not_decided_here(pit):
     assert pit.page("decide", EventFactory().pk).status_code == 404
+
+
+def test_a_wind_that_somebody_else_filled_in_is_not_overwritten(pit):
+    first, second = (turn.turn for turn in pit.state.callable[:2])
+    for turn, digits in ((first, "443"), (second, "432")):
+        pit.record(turn, flag="white", digits=digits, sign="later", answered="1")
+    actions.record_wind(event_id=pit.event.pk, turn=first, wind="+0.4", **DESK_BY)
+    bib = pit.state.entry(first.entry).line.bib
+    answers = {pit.turn_name(first): "+14", pit.turn_name(second): "-3"}
+    page = pit.send("winds", do="fill", **answers)
+    assert (page.status_code, page.context["refusal"]) == (
+        422,
+        f"Bib {bib}, round 1: in the meantime somebody has written +0.4, not +1.4. If that is wrong, correct the trial.",
+    )
+    assert pit.state.owed_winds == (second,)
+    assert pit.event.log.filter(kind="wind_read").count() == 1
+    assert page.context["form"][pit.turn_name(second)].value() == "-3"
+
+
+def test_a_wind_that_somebody_else_filled_in_alike_is_no_matter(pit):
+    first, second = (turn.turn for turn in pit.state.callable[:2])
+    for turn, digits in ((first, "443"), (second, "432")):
+        pit.record(turn, flag="white", digits=digits, sign="later", answered="1")
+    actions.record_wind(event_id=pit.event.pk, turn=first, wind="+1.4", **DESK_BY)
+    assert pit.send("winds", do="fill", **{pit.turn_name(first): "+14", pit.turn_name(second): "-3"}).status_code == 302
+    assert pit.state.owed_winds == ()
+
+
+def test_a_wind_is_filled_in_only_while_it_is_owed(pit):
+    turn = pit.up
+    pit.record(turn, flag="white", digits="443", sign="+", tenths="4")
+    with pytest.raises(actions.Overtaken):
+        fill_winds(winds={(pit.event.pk, turn): "+1.4"}, by=WRITER, now=DESK_BY["now"])

@@ -152,6 +152,18 @@ def test_another_trial_for_a_recorded_turn_is_refused_with_its_sentence(pit):
     assert "already has a trial in round 1" in page.context["refusal"]
 
 
+@pytest.mark.parametrize(
+    "other", [{"sign": "-"}, {"tenths": "4"}, {"sign": "none", "tenths": ""}, {"flag": "red", "why": "line"}]
+)
+def test_another_wind_for_the_same_mark_is_not_taken_for_the_same_trial(pit, other):
+    turn = pit.up
+    pit.record(turn, **WHITE)
+    page = pit.record(turn, **{**WHITE, **other}, answered="1")
+    assert (page.status_code, pit.event.log.count()) == (422, pit.state.version)
+    trial = pit.state.entry(turn.entry).by_round[1]
+    assert (trial.mark, trial.wind.tenths) == (443, 14)
+
+
 def test_somebody_who_jumped_out_of_order_is_chosen_and_not_asked_about(pit):
     second = pit.state.callable[1].turn
     page = pit.page("session", turn=pit.turn_name(second))

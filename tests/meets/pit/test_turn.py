@@ -2,9 +2,10 @@
 
 import pytest
 
+from meets.running import actions
 from scoring.log import Turn
 from scoring.trials import Result
-from tests.meets.pit.conftest import WRITER
+from tests.meets.pit.conftest import DESK_BY, WRITER
 
 WHITE = {"flag": "white", "digits": "443", "sign": "+", "tenths": "14"}
 
@@ -17,8 +18,12 @@ def turn(pit):
     return first
 
 
+def seen(pit, turn):
+    return pit.page("trial", *turn).context["page"].seen
+
+
 def put_right(pit, turn, do, **answers):
-    return pit.send("trial", *turn, do=do, **answers)
+    return pit.send("trial", *turn, do=do, **{"seen": seen(pit, turn), **answers})
 
 
 def test_the_page_holds_what_stands(pit, turn):
@@ -114,3 +119,45 @@ def test_a_turn_without_a_trial_offers_a_replacement_only(pit):
 
 def test_a_turn_of_another_session_is_not_found(pit):
     assert pit.page("trial", 999_999, 1, 0).status_code == 404
+
+
+WAYS = {
+    "correct": {**WHITE, "digits": "434", "usual": "digits swapped"},
+    "replace": {"usual": "hampered"},
+    "take-back": {"usual": "typed twice"},
+    "move": {"usual": "wrong bib"},
+}
+
+
+@pytest.mark.parametrize("do", WAYS)
+@pytest.mark.parametrize(
+    ("meanwhile", "now"),
+    [({"trial": "4.34"}, "4.34 +1.4"), ({"trial": "4.43", "wind": "-0.4"}, "4.43 -0.4"), ({"trial": "x"}, "x +1.4")],
+)
+def test_what_somebody_else_put_right_in_the_meantime_is_not_overwritten(pit, turn, do, meanwhile, now):
+    before = seen(pit, turn)
+    actions.correct_trial(event_id=pit.event.pk, turn=turn, reason="heard again", **meanwhile, **DESK_BY)
+    stands = pit.state.entry(turn.entry).by_round[1]
+    answers = {**WAYS[do], "seen": before} | ({"to_entry": pit.up.entry} if do == "move" else {})
+    page = put_right(pit, turn, do, **answers)
+    assert (page.status_code, page.context["refusal"]) == (
+        422,
+        f"Somebody has put this trial right in the meantime: now {now} stands. Look at it again, then decide.",
+    )
+    assert pit.state.entry(turn.entry).by_round[1] == stands
+    assert page.context["page"].seen == seen(pit, turn) != before
+    assert put_right(pit, turn, do, **{**answers, "seen": page.context["page"].seen}).status_code == 302
+
+
+def test_what_was_typed_stays_in_the_form_when_somebody_was_quicker(pit, turn):
+    before = seen(pit, turn)
+    actions.void_trial(event_id=pit.event.pk, turn=turn, reason="typed twice", **DESK_BY)
+    page = put_right(pit, turn, "correct", **WAYS["correct"], seen=before)
+    assert (page.status_code, page.context["draft"].digits) == (422, "434")
+    assert page.context["refusal"].startswith("Somebody has taken this trial back in the meantime")
+
+
+@pytest.mark.parametrize("sent", ["", "nonsense", "\0", "1 2 3"])
+def test_a_correction_that_does_not_say_what_was_seen_is_refused(pit, turn, sent):
+    assert put_right(pit, turn, "correct", **WAYS["correct"], seen=sent).status_code == 422
+    assert pit.state.entry(turn.entry).by_round[1].mark == 443
