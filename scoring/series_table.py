@@ -25,6 +25,10 @@ NUMBERED = re.compile(r"([tw])([1-9][0-9]?)")
 FLAG = re.compile(r"(W|NWI)([1-9][0-9]?)")
 LONGEST_CODE = 100  # a code is repeated beside everybody it was compared with
 BETWEEN_WORDS = re.compile(r"[\s,;]+")
+# What other sheets write for a failed trial and a pass (common practice); the multiplication sign and the Cyrillic
+# letter come along from web pages.
+OTHER_SIGNS = {"f": "x", "p": "-", "\N{MULTIPLICATION SIGN}": "x", "\N{CYRILLIC SMALL LETTER HA}": "x"}
+AROUND_WORDS = "().:"
 STATUS_WORDS = {"DQ": "DQ", "DSQ": "DQ", "DNS": "DNS", "NM": "NM"}
 
 
@@ -123,7 +127,7 @@ class _Line:
         self.warnings.append(f"{self.where(column)}: {says}")
 
     def read(self, code: str) -> SeriesLine:
-        words = [word.upper() for word in BETWEEN_WORDS.split(self.cells.get("note", "")) if word]
+        words = [word.strip(AROUND_WORDS).upper() for word in BETWEEN_WORDS.split(self.cells.get("note", ""))]
         windy = {int(flag[2]) for flag in map(FLAG.fullmatch, words) if flag and flag[1] == "W"}
         without = {int(flag[2]) for flag in map(FLAG.fullmatch, words) if flag and flag[1] == "NWI"}
         trials = tuple(self.trials(windy, without))
@@ -137,7 +141,8 @@ class _Line:
         retired = ""
         for n in _numbers(tuple(self.cells), "t"):
             column = f"t{n}"
-            wind = self.wind(f"w{n}")
+            over_limit = self.cells.get(f"w{n}", "").strip().lower() == "w"
+            wind = None if over_limit else self.wind(f"w{n}")
             text = self.cells[column].strip()
             if not text:
                 if wind is not None:
@@ -148,12 +153,12 @@ class _Line:
             if retired and trial.taken:
                 self.warn(column, f"a trial after the r in column {retired}; it is counted")
             retired = retired or (column if trial.result is Result.RETIRED else "")
-            wind = self.doubted(f"w{n}", wind, flagged or n in windy, n in without)
+            wind = self.doubted(f"w{n}", wind, flagged or over_limit or n in windy, n in without)
             yield dataclasses.replace(trial, wind=wind)
 
     def trial(self, column: str, text: str, bare: str) -> Trial:
         try:
-            trial = parse_trial(bare)
+            trial = parse_trial(OTHER_SIGNS.get(bare.strip().lower(), bare))
         except RuleError as problem:
             raise type(problem)(text, expected=problem.expected, where=self.where(column)) from problem
         longest = max(self.rules.longest_cm(triple=True), self.rules.longest_cm(triple=False))

@@ -75,7 +75,7 @@ def _records(text: str) -> Iterator[tuple[int, list[str]]]:
                 raise NotATable(
                     "a longer file", expected=f"at most {MOST_LINES} lines under the heading", where=f"line {taken}"
                 )
-            if inside or not line.startswith("#"):
+            if inside or not line.lstrip(" ").startswith("#"):
                 inside = True
                 yield line
             else:
@@ -94,7 +94,7 @@ def _records(text: str) -> Iterator[tuple[int, list[str]]]:
             return
         if not any(cell.strip() for cell in cells):
             continue
-        if not heading_seen and cells[0].startswith("#"):
+        if cells[0].startswith("#") and not (heading_seen and any(cell.strip() for cell in cells[1:])):
             continue  # a comment line that a spreadsheet has put in quotes
         heading_seen = True
         yield _start(taken, reader.line_num, before), cells
@@ -111,6 +111,8 @@ def _delimiter(text: str) -> str:
 
 
 def _cells(line: int, names: tuple[str, ...], cells: list[str]) -> dict[str, str]:
+    while len(cells) > len(names) and not cells[-1].strip():
+        cells = cells[:-1]
     if len(cells) > len(names):
         where = f"line {line}, column {len(names) + 1}"
         raise NotATable(cells[len(names)], expected=f"at most {len(names)} cells, as in the heading", where=where)

@@ -138,6 +138,10 @@ def test_the_wind_of_a_trial(cells, wind):
         ({"t1": "7.94"}, None),  # nobody has said the wind
         ({"t1": "7.94", "note": "w1"}, None),
         ({"t1": "7.94w"}, None),
+        ({"t1": "7.94 W", "w1": ""}, None),
+        ({"t1": "7.94", "w1": "w"}, None),  # over the limit, nobody says by how much
+        ({"t1": "7.94", "w1": "W", "t2": "7.90", "w2": "1,4"}, 790),
+        ({"t1": "7.94", "w1": "NWI", "t2": "7.90", "w2": "2.0"}, 790),
         ({"t1": "7.94", "note": "NWI1"}, None),
         ({"t1": "7.94", "t2": "7.90", "w2": "-0.3"}, 790),
         ({"t1": "x", "w1": "+0.1", "t2": "7.90"}, None),
@@ -163,6 +167,11 @@ def test_best_legal_counts_stated_legal_winds_only(cells, best_legal):
         ({"t1": "", "note": "NM"}, "NM"),  # failed trials that the source does not show
         ({"t1": "7.94", "note": "q w3 NWI5"}, ""),
         ({"t1": "7.94", "note": "best NMs of the day"}, ""),
+        ({"t1": "", "note": "(DNS)"}, "DNS"),
+        ({"t1": "7.94", "note": "DQ: a shoe"}, "DQ"),
+        ({"t1": "x", "t2": "r"}, "NM"),
+        ({"t1": "f", "t2": "F"}, "NM"),
+        ({"t1": "p"}, "DNS"),
     ],
 )
 def test_the_status(cells, status):
@@ -212,3 +221,27 @@ def test_a_doubted_wind_is_not_legal():
 
 def test_a_code_is_one_line_of_text():
     assert line(code="  A \n 01 ", t1="5.00").code == "A 01"
+
+
+@pytest.mark.parametrize(
+    ("text", "result"),
+    [
+        ("x", Result.FAIL), ("X", Result.FAIL), (" x ", Result.FAIL), ("f", Result.FAIL), ("F", Result.FAIL),
+        ("×", Result.FAIL), ("\N{CYRILLIC CAPITAL LETTER HA}", Result.FAIL),
+        ("-", Result.PASS), ("–", Result.PASS), ("−", Result.PASS), ("p", Result.PASS), ("P", Result.PASS),
+        ("r", Result.RETIRED), ("R", Result.RETIRED), ("o", Result.NOT_MEASURED), ("O", Result.NOT_MEASURED),
+        ("5.43", Result.MARK), ("5,43", Result.MARK), ("5m43", Result.MARK), ("543", Result.MARK),
+    ],
+)  # fmt: skip
+def test_what_people_write_for_a_trial(text, result):
+    trial = line(t1=text).series.trials[0]
+    assert (trial.result, trial.mark) == (result, 543 if result is Result.MARK else None)
+
+
+@pytest.mark.parametrize(
+    "text", ["xx", "xxx", "fp", "pass", "DNS", "NM", "NWI", "w", "xw", "?", "n/a", "0", "0.00", "-5.43", "5.4", "5.434"]
+)
+def test_what_is_no_trial(text):
+    with pytest.raises(RuleError) as refused:
+        line(t1=text)
+    assert (refused.value.value, refused.value.where) == (text, "line 7, column t1")

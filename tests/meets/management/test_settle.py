@@ -100,6 +100,13 @@ def test_table(settled):
         SMALL.replace("code,t1", '"code",T1').encode(),
         SMALL.replace("A,7.98", '" A\n",7.98').encode(),
         SMALL.replace("note", "note,,").encode(),
+        SMALL.replace("\nC,", ",,, ,\nC,").encode(),
+        SMALL.replace("C,x", '  # a comment, with blanks before it\n"# one, in quotes",,,,\nC,X').encode(),
+        b"\xef\xbb\xbf# a comment first, then the heading\r\n" + SMALL.replace("\n", "\r\n").encode(),
+        SMALL.replace("A,7.98", '"A","7,98"').encode(),
+        SMALL.replace("+2.0,+2.3", '"2,0","+2,3"').encode(),
+        SMALL.replace("C,x,,,,,NM", "C,f,p,w,,,nm").encode(),
+        SMALL.removesuffix("\n").encode(),
     ],
 )  # fmt: skip
 def test_what_is_tolerated_gives_the_same(settled, content):
