@@ -6,11 +6,22 @@ An alarm never changes anything; AlarmSettled with its key says that the referee
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import timedelta
 
 from scoring.boards import possible_range
 from scoring.cut import propose_order
 from scoring.entries import Entries
-from scoring.facts import Abandoned, AlarmSettled, BoardChecked, Closed, Drawn, Jumped, RuleChanged
+from scoring.facts import (
+    Abandoned,
+    AlarmSettled,
+    BoardChecked,
+    Closed,
+    Drawn,
+    Jumped,
+    Left,
+    Returned,
+    RuleChanged,
+)
 from scoring.log import Row, Standing
 from scoring.marks import Unit, mark_in_cm
 from scoring.places import Placed
@@ -31,6 +42,8 @@ OUT_OF_RANGE = "A mark from a board %(board)s cm from the sand cannot lie outsid
 BOARD_OFF = "The board at %(board)s cm was measured as %(measured)s cm: check all marks since the last good check."
 RULE = "The rule %(field)s cannot be %(value)s beside the other rules: the change is left out."
 PROTEST = "A protest is open."
+OWED = "Abandoned with a replacement trial of round %(round)s owed: the round counts, without that trial."
+EXCUSED = "Away for longer than the %(minutes)s minutes for which an athlete may be excused (left at %(left)s)."
 TIED_FIRST = "Equal for first place, which extra trials decide by the rules of this event: shown as shared until then."
 
 
@@ -63,6 +76,8 @@ def alarms_of(
         *_undrawn(log, entries),
         *_unknown(log, entries),
         *_protests(entries, log),
+        *(_owed(log, entries, abandoned.rounds_counted) if abandoned else ()),
+        *(_excused(log, rules.excused_minutes) if rules.excused_minutes else ()),
         *(_tied_first(places) if rules.tied_first == "extra trials" and progress.complete else ()),
     ]
     return tuple(alarm for alarm in found if alarm.key not in settled)
@@ -162,6 +177,26 @@ def _unknown(log: Standing, entries: Entries) -> Iterator[Alarm]:
         entry = getattr(row.fact, "entry", "")
         if entry and row.id not in log.superseded and not entries.known(entry):
             yield Alarm(f"unknown {row.id}", UNKNOWN)
+
+
+def _owed(log: Standing, entries: Entries, counted: int) -> Iterator[Alarm]:
+    """Who was owed a replacement trial in a round that counts: the referee may count fewer rounds."""
+    for entry, round in sorted({turn[:2] for turn in log.replaced}):
+        turn = entries.open_turn(entry, round)
+        if turn is not None and round <= counted:
+            yield Alarm(f"owed {' '.join(map(str, turn))}", OWED, {"round": round}, (entry,))
+
+
+def _excused(log: Standing, minutes: int) -> Iterator[Alarm]:
+    """Who was away for longer than allowed, by the times of the rows; who still is, by the time of the last trial."""
+    last = max((row.at for row, _ in log.of(Jumped) if row.at is not None), default=None)
+    ends = [(row.rev, fact.entry, row.at) for row, fact in log.of(Returned)]
+    for row, fact in log.of(Left):
+        left = log.first(row).at
+        until = next((at for rev, entry, at in ends if entry == fact.entry and rev > row.rev), last)
+        if left is not None and until is not None and until - left > timedelta(minutes=minutes):
+            values: dict[str, object] = {"minutes": minutes, "left": f"{left:%H:%M}"}
+            yield Alarm(f"excused {row.id}", EXCUSED, values, (fact.entry,))
 
 
 def _tied_first(places: Sequence[Placed]) -> Iterator[Alarm]:

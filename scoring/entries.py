@@ -13,7 +13,7 @@ from scoring.progress import Progress
 from scoring.rulesets import RuleSet
 from scoring.state import EntryState, Stage, StartLine, TurnState
 from scoring.trials import Result, Series, Trial
-from scoring.turns import TurnReader, protests_of
+from scoring.turns import TurnReader, about_what_stands
 
 
 @dataclass(slots=True)
@@ -59,7 +59,7 @@ class Entries:
         self._log, self._found, self._reader, self._rules = log, found, reader, rules
         gauge = log.last(NoGauge)
         self.no_gauge_now = gauge is not None and not gauge.until
-        self._protests = protests_of(log)
+        self._protests = about_what_stands(log)
         self._protested: dict[str, int] = {}
         for _, cut in log.of(CutTaken):
             for entry in cut.under_protest:

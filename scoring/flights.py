@@ -1,8 +1,8 @@
 """Flights: who jumps in which flight and in what order, drawn by a lot that can be repeated from its seed.
 
 Every draw rests on `random.Random(seed).random()` alone, the one sequence that Python promises to keep
-between versions, and starts from the entries sorted by their keys. So the same seed and the same entries give
-the same draw, whatever order they came in.
+between versions, and starts from the entries sorted by what they say of themselves, then by their keys. So the
+same seed and the same entries give the same draw, whatever order they came in.
 """
 
 from __future__ import annotations
@@ -49,6 +49,8 @@ class DrawLine:
     """What the draw needs to know of an entry. `entry` is its key, unique in the event.
 
     Units: `seed_mark` in the meet's unit, None for unseeded; `board_cm` in centimetres, None if not yet told.
+    `sorted_by`: what the entries are put in order by before the lot (a bib, a name and school), so that one seed
+    draws the same list wherever the same entries have other keys; the key decides where it is equal.
 
     >>> DrawLine("e1", "MAR", "A", seed_mark=543, board_cm=None).school
     'MAR'
@@ -59,6 +61,7 @@ class DrawLine:
     string: str = ""
     seed_mark: int | None = None
     board_cm: int | None = None
+    sorted_by: str = ""
 
 
 def shuffle(items: Iterable[Item], rng: Random) -> list[Item]:
@@ -146,7 +149,7 @@ def make_flights(
         if times > 1:
             raise NotADraw(entry, expected="each entry once")
     sizes = flight_sizes(len(lines), largest)
-    lot = shuffle(sorted(lines, key=lambda line: line.entry), Random(seed))
+    lot = shuffle(sorted(lines, key=lambda line: (line.sorted_by, line.entry)), Random(seed))
     match DrawMethod(method):
         case DrawMethod.SEEDED:
             hands = [set(flight) for flight in _cut(sorted(lot, key=_seed), sizes)]

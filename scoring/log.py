@@ -54,27 +54,31 @@ class Standing:
     winds: dict[Turn, list[Row]] = field(default_factory=lambda: defaultdict(list))
     void: dict[Turn, list[Row]] = field(default_factory=lambda: defaultdict(list))
     replaced: set[Turn] = field(default_factory=set)
+    by_id: dict[str, Row] = field(default_factory=dict)
 
     def of(self, kind: type[F]) -> list[tuple[Row, F]]:
         """Rows of one kind that stand, in log order, each with its fact."""
         return [(row, row.fact) for row in self.live.get(kind, ()) if isinstance(row.fact, kind)]
 
     def first_rev(self, row: Row) -> int:
-        """When what this row says was first written down: a correction, however late, does not move it.
+        """When what this row says was first written down: a correction, however late, does not move it."""
+        return self.first(row).rev
+
+    def first(self, row: Row) -> Row:
+        """The row by which what this row says was first written down.
 
         >>> log = standing([Row("a", 1, Voided()), Row("b", 7, Voided(), supersedes=("a",))])
-        >>> log.first_rev(log.rows[1])
-        1
+        >>> log.first(log.rows[1]).id
+        'a'
         """
         if not row.supersedes:
-            return row.rev
-        by_id = {known.id: known for known in self.rows}
-        seen, todo, first = set[str](), [row], row.rev
+            return row
+        seen, todo, first = set[str](), [row], row
         while todo:
             current = todo.pop()
-            first = min(first, current.rev)
+            first = min(first, current, key=lambda known: known.rev)
             seen.add(current.id)
-            todo += [by_id[old] for old in current.supersedes if old in by_id and old not in seen]
+            todo += [self.by_id[old] for old in current.supersedes if old in self.by_id and old not in seen]
         return first
 
     def last(self, kind: type[F]) -> F | None:
@@ -96,7 +100,7 @@ def standing(rows: Iterable[Row]) -> Standing:
     ordered = tuple(sorted(rows, key=lambda row: row.rev))
     superseded = frozenset(old for row in ordered for old in row.supersedes)
     voided = frozenset(old for row in ordered if type(row.fact) is Voided for old in row.supersedes)
-    found = Standing(ordered, superseded)
+    found = Standing(ordered, superseded, by_id={row.id: row for row in ordered})
     for row in ordered:
         fact = row.fact
         stands = row.id not in superseded

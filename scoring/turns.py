@@ -15,12 +15,17 @@ _REPLACED = "replacement trial given"
 
 
 def protests_of(log: Standing) -> tuple[Protest, ...]:
-    """Every protest in the order it was lodged, with its decision if there is one.
+    """Every protest in the order it was lodged, with its decision if there is one."""
+    return tuple(protest for _, protest in lodged(log))
+
+
+def lodged(log: Standing) -> tuple[tuple[int, Protest], ...]:
+    """Every protest in the order of the log, each with the rev at which it was first lodged.
 
     >>> from scoring.log import standing
     >>> log = standing([Row("a", 1, ProtestLodged("p1", "31", 2)), Row("b", 2, ProtestDecided("p1", True))])
-    >>> [(protest.entry, protest.upheld) for protest in protests_of(log)]
-    [('31', True)]
+    >>> [(rev, protest.entry, protest.upheld) for rev, protest in lodged(log)]
+    [(1, '31', True)]
     """
     decided = {fact.protest: (row.rev, (fact.upheld, row.reason)) for row, fact in log.of(ProtestDecided)}
 
@@ -30,12 +35,38 @@ def protests_of(log: Standing) -> tuple[Protest, ...]:
         return said if rev > log.first_rev(row) else (None, "")
 
     return tuple(
-        Protest(
-            fact.protest, fact.entry, fact.round, fact.replacement, fact.by or row.by, row.reason, row.at,
-            *decision(row, fact.protest),
+        (
+            log.first_rev(row),
+            Protest(
+                fact.protest, fact.entry, fact.round, fact.replacement, fact.by or row.by, row.reason, row.at,
+                *decision(row, fact.protest),
+            ),
         )
         for row, fact in log.of(ProtestLodged)
     )  # fmt: skip
+
+
+def about_what_stands(log: Standing) -> tuple[Protest, ...]:
+    """The protests that are about the event, or about a trial that stands: not about one that was voided."""
+    return tuple(protest for rev, protest in lodged(log) if not _is_about_void(rev, protest, log))
+
+
+def _is_about_void(rev: int, protest: Protest, log: Standing) -> bool:
+    turn = Turn(protest.entry, protest.round, protest.replacement)
+    return bool(log.void.get(turn)) and not any(_is_about(rev, row, turn, log) for row in log.heads.get(turn, ()))
+
+
+def _is_about(rev: int, row: Row, turn: Turn, log: Standing) -> bool:
+    """Whether a protest lodged at `rev` about a turn is about this trial of it, and not about one that was voided.
+
+    A trial keeps its protests through corrections. What was lodged before any trial of the turn was written is about
+    the first one: rows may come in late.
+    """
+    void = log.void.get(turn, ())
+    if row in void:
+        ended = min(later.rev for later in log.rows if row.id in later.supersedes)
+        return log.first_rev(row) < rev < ended
+    return log.first_rev(row) < rev or not any(log.first_rev(old) < rev for old in void)
 
 
 class TurnReader:
@@ -48,13 +79,10 @@ class TurnReader:
         for row, fact in log.of(BoardSet):
             self._boards[fact.entry].append((row.rev, fact.board_cm))
         self._lines = lines
-        self._upheld: dict[Turn, bool | None] = {}
-        for protest in protests_of(log):
+        self._protests: dict[Turn, list[tuple[int, Protest]]] = defaultdict(list)
+        for rev, protest in lodged(log):
             if protest.round:
-                turn = Turn(protest.entry, protest.round, protest.replacement)
-                said = [self._upheld.get(turn, False), protest.upheld]
-                # One upheld is enough; whoever protests against that decision later does not undo it by protesting.
-                self._upheld[turn] = True if True in said else None if None in said else False
+                self._protests[Turn(protest.entry, protest.round, protest.replacement)].append((rev, protest))
         self._turns: dict[str, list[TurnState]] = defaultdict(list)
         for turn in sorted({*log.heads, *log.void}, key=lambda turn: (turn.round, turn.replacement)):
             self._turns[turn.entry].append(self._read(turn))
@@ -82,7 +110,8 @@ class TurnReader:
             return TurnState(turn, None, void=tuple(void))
         trial = self._trial(heads[0], turn, winds)
         disputed = not agree(heads)
-        open_protest = trial.under_protest and self._upheld.get(turn) is None
+        said = self._decisions(heads[0], turn)
+        open_protest = trial.under_protest and True not in said and (None in said or not said)
         return TurnState(
             turn,
             trial,
@@ -106,13 +135,20 @@ class TurnReader:
             self._wind(row, winds),
             fact.reason,
             board_cm,
-            fact.under_protest or self._protested_later(fact, turn),
-            bool(self._upheld.get(turn)),
+            fact.under_protest or self._protested_later(row, fact, turn),
+            True in self._decisions(row, turn),
         )
 
-    def _protested_later(self, fact: Jumped, turn: Turn) -> bool:
+    def _protested_later(self, row: Row, fact: Jumped, turn: Turn) -> bool:
         """A white flag turned red keeps the distance that was read; a protest then is about that distance."""
-        return fact.result is Result.FAIL and fact.mark is not None and turn in self._upheld
+        return fact.result is Result.FAIL and fact.mark is not None and bool(self._decisions(row, turn))
+
+    def _decisions(self, row: Row, turn: Turn) -> list[bool | None]:
+        """How the protests about this trial stand, None for an open one.
+
+        One upheld is enough; whoever protests against that decision later does not undo it by protesting.
+        """
+        return [protest.upheld for rev, protest in self._protests.get(turn, ()) if _is_about(rev, row, turn, self._log)]
 
     def _wind(self, row: Row, winds: list[Row]) -> Wind | None:
         if winds:

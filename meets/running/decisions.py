@@ -8,7 +8,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from athletes.models import School
-from meets.models import Event, LogRow
+from meets.models import Entry, Event, LogRow
 from meets.running.reads import entries_of, rows_of, rules_of, state_of
 from meets.running.record import NewRow, Recorded, locked, record
 from meets.running.refusals import Refusal
@@ -55,11 +55,14 @@ def draw(
     if not entries:
         raise Refusal(_("%(event)s has no entries to draw.") % {"event": event.name})
     rules = rules_of(event)
-    chosen = DrawMethod(method or rules.first_order)
+    chosen = _method(method or rules.first_order)
     if seed is None:
         seed = _meet_seed(event) if chosen is DrawMethod.SCHOOL_ROTATION else None
     seed = secrets.randbelow(LARGEST_SEED) if seed is None else seed
-    lines = [DrawLine(str(e.pk), e.athlete.school.code, e.string, e.seed_mark, e.board_cm) for e in entries]
+    lines = [
+        DrawLine(str(e.pk), e.athlete.school.code, e.string, e.seed_mark, e.board_cm, e.bib or _name_and_school(e))
+        for e in entries
+    ]
     flights = make_flights(
         lines,
         method=chosen,
@@ -73,6 +76,19 @@ def draw(
     return record(
         event_id=event_id, facts=[NewRow(Drawn(flights, chosen.value, seed))], by=by, recorder=recorder, now=now
     )
+
+
+def _name_and_school(entry: Entry) -> str:
+    """What an entry without a bib is sorted by before the lot: it is the same in every database."""
+    return f"{entry.athlete}, {entry.athlete.school.name}"
+
+
+def _method(name: str) -> DrawMethod:
+    known = [str(method) for method in DrawMethod]
+    if name not in known:
+        says = _("“%(method)s” is no way to draw. Choose one of: %(known)s.")
+        raise Refusal(says % {"method": name, "known": ", ".join(known)})
+    return DrawMethod(name)
 
 
 def _meet_seed(event: Event) -> int | None:
@@ -243,10 +259,19 @@ def abandon(
 
 
 def completed_rounds(state: EventState) -> int:
-    """How many rounds everybody has had a turn in."""
-    if not any(entry.turns for entry in state.entries):
+    """How many rounds everybody has had a turn in.
+
+    A replacement trial that is owed does not break the round: everybody was called in it, and one athlete's missing
+    trial must not take the marks of all the others. The referee sees who is owed and may decide otherwise.
+    """
+    begun = [turn.turn.round for entry in state.entries for turn in entry.turns if turn.counts]
+    if not begun:
         return 0
-    return min((turn.turn.round for turn in state.turns), default=state.round + 1) - 1
+    called_again = [turn.turn.round for turn in state.turns if turn.turn.replacement]
+    first_open = min((turn.turn.round for turn in state.turns if not turn.turn.replacement), default=None)
+    if first_open is not None:
+        return first_open - 1
+    return max(begun) if called_again else state.round
 
 
 def change_rule(

@@ -51,6 +51,8 @@ ENGINE_MESSAGES = (
     _("The rule %(field)s cannot be %(value)s beside the other rules: the change is left out."),
     _("The board at %(board)s cm was measured as %(measured)s cm: check all marks since the last good check."),
     _("A protest is open."),
+    _("Abandoned with a replacement trial of round %(round)s owed: the round counts, without that trial."),
+    _("Away for longer than the %(minutes)s minutes for which an athlete may be excused (left at %(left)s)."),
     _("Equal for first place, which extra trials decide by the rules of this event: shown as shared until then."),
     _("Bib %(bib)s has no turn in round %(round)s now. Record it all the same?"),
     _("Bib %(up)s is up. Did bib %(bib)s jump out of order?"),

@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from meets.models import Event, LogRow
 from meets.running.reads import entries_of, rules_of, state_of
 from meets.running.refusals import Refusal, refuse_what_cannot_be
-from scoring.facts import Fact, RuleChanged, kind_of, to_plain
+from scoring.facts import Fact, Jumped, RuleChanged, kind_of, to_plain
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,10 +64,11 @@ def record(
     last = LogRow.objects.filter(event_id=event_id).aggregate(last=Max("rev"))["last"] or 0
     if seen_version is not None and seen_version != last:
         raise Overtaken(_("Somebody has recorded in the meantime. Look at the page again, then decide."))
-    bibs = {str(entry.pk): entry.bib for entry in entries_of(event)}
-    # A rule changed earlier in the log counts too: the next change must agree with it.
-    changes_rules = any(isinstance(new.fact, RuleChanged) for new in facts)
-    rules = state_of(event).rules if changes_rules else rules_of(event)
+    entries = entries_of(event)
+    bibs = {str(entry.pk): entry.bib for entry in entries}
+    # A rule changed earlier in the log counts too: the next change must agree with it, and the longest mark may be it.
+    by_the_rules = any(isinstance(new.fact, RuleChanged | Jumped) for new in facts)
+    rules = state_of(event, entries).rules if by_the_rules else rules_of(event)
     _refuse_unknown_rows(event_id, facts)
     ids = _ids(facts)
     rows = []

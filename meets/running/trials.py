@@ -11,7 +11,7 @@ from meets.models import Event
 from meets.running.protests import oral_protest
 from meets.running.reads import entries_of, people_of, rows_of, sand_cm_of, state_of, to_row
 from meets.running.record import NewRow, Recorded, locked, record
-from meets.running.refusals import Refusal, refuse_stranger
+from meets.running.refusals import Refusal, refuse_stranger, refuse_what_cannot_be
 from meets.running.words import say
 from scoring.errors import RuleError
 from scoring.facts import BoardSet, Jumped, NoGauge, Voided, WindRead
@@ -99,13 +99,18 @@ def record_trial(
     typed = TypedTrial(turn, trial, wind, reason, board_cm, under_protest)
     values = read_trial(typed, Unit(event.meet.unit))
     entries = entries_of(event)
-    refuse_stranger(turn, event, {str(entry.pk): entry.bib for entry in entries})
+    bibs = {str(entry.pk): entry.bib for entry in entries}
+    refuse_stranger(turn, event, bibs)
     state = state_of(event, entries)
     _refuse_second(state, turn, recorder, event)
+    rows = rows_for(turn, values, state)
+    for row in rows:
+        # Nobody is asked about what would be refused however they answer.
+        refuse_what_cannot_be(row.fact, event, bibs, state.rules)
     asked = () if answered else ask(event, state, turn, values, recorder=recorder, in_call_order=in_call_order)
     if asked:
         return Outcome(False, asked)
-    stored = record(event_id=event_id, facts=rows_for(turn, values, state), by=by, recorder=recorder, now=now)
+    stored = record(event_id=event_id, facts=rows, by=by, recorder=recorder, now=now)
     return Outcome(True, (), stored.version, stored.rows)
 
 

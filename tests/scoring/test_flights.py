@@ -236,3 +236,15 @@ def test_a_strings_jump_before_b_strings(lines, fields):
         for entry in flight
     ]
     assert all(first <= second for first, second in pairwise(strings))
+
+
+@pytest.mark.parametrize("method", list(DrawMethod))
+@pytest.mark.parametrize("spread", [False, True])
+def test_the_same_entries_with_other_keys_are_drawn_the_same(method, spread):
+    def bibs(key):
+        lines = [DrawLine(key(n), "ABC"[n % 3], "", 400 + n, 100, f"{n}") for n in range(1, 15)]
+        drawn = make_flights(lines, method=method, seed=2026, largest=6, spread_schools=spread)
+        bib_of = {line.entry: line.sorted_by for line in lines}
+        return [[bib_of[entry] for entry in flight] for flight in drawn]
+
+    assert bibs(str) == bibs(lambda n: str(1000 - n)) == bibs(lambda n: f"{n * 7 % 15}")

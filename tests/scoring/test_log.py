@@ -118,6 +118,17 @@ def plainly(found: Standing) -> tuple:
     )
 
 
+def test_a_correction_is_followed_to_the_first_row_without_reading_the_log_again():
+    """A long chain of corrections, and rows that name rows which are not there or one another."""
+    rows = [Row("r0", 0, Jumped("1", 1, Result.FAIL))]
+    rows += [Row(f"r{n}", n, Jumped("1", 1, Result.FAIL), (f"r{n - 1}", "gone")) for n in range(1, 50)]
+    found = standing([*rows, Row("x", 60, Voided(), ("y",)), Row("y", 61, Voided(), ("x",))])
+    assert found.by_id == {row.id: row for row in found.rows}
+    assert [found.first(row).id for row in found.rows] == ["r0"] * 50 + ["x", "x"]
+    found.rows = ()
+    assert found.first_rev(rows[-1]) == 0
+
+
 @given(logs(), st.randoms())
 def test_the_order_of_delivery_does_not_matter(rows, random):
     assert plainly(standing(random.sample(rows, len(rows)))) == plainly(standing(rows))

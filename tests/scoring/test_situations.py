@@ -177,6 +177,17 @@ def test_07_who_jumped_only_in_the_broken_round_did_start():
     assert [(entry.line.entry, entry.status) for entry in state.entries] == [("1", ""), ("2", "NM")]
 
 
+def test_07_abandoned_with_a_replacement_trial_owed_the_referee_is_told():
+    """The owed trial is missing in a round that counts; in a broken round nobody's trial counts anyway."""
+    log = f"{LIGHTNING}\nreplaced 1 1 # hampered"
+    counted = after(f"{log}\nabandoned 2", "1 2 3")
+    assert [(alarm.key, alarm.entries) for alarm in counted.alarms] == [("owed 1 1 1", ("1",))]
+    assert 1 not in counted.entry("1").by_round
+    assert after(f"{log}\nabandoned 0", "1 2 3").alarms == ()
+    taken = after(f"{log}\n1@1.1: 5.10\nabandoned 2", "1 2 3")
+    assert taken.alarms == ()
+
+
 def test_07_abandoned_without_a_result():
     state = after(f"{LIGHTNING}\nabandoned 0", "1 2 3")
     assert placed(state) == {"1": None, "2": None, "3": None}
@@ -363,6 +374,42 @@ def test_18_a_failure_measured_under_protest_is_kept_back_and_counts_only_if_uph
     assert (placed(upheld), upheld.entry("1").series.best_legal) == ({"1": 1, "2": 2}, 590)
     denied = after(f"{PROTEST}\nprotest_decided p1 no", "1 2")
     assert (denied.entry("1").best, trial(denied, "1", 1).held, denied.alarms) == (None, False, ())
+
+
+TWO_PROTESTS = """
+    drawn 1,2
+    1: x/5.90+0.3
+    protest_lodged p1 1 1 # not on the line
+    protest_decided p1 yes
+    voided 1 1 ~ r2 # another athlete jumped
+    1@1: x/6.10+0.3
+"""
+
+
+def test_18_a_decision_is_about_the_trial_that_was_jumped_then_and_not_about_a_later_one_in_its_turn():
+    both = f"{TWO_PROTESTS}\nprotest_lodged p2 1 1 # not on the line"
+    still_open = after(both, "1 2")
+    assert (trial(still_open, "1", 1).held, still_open.entry("1").best) == (True, None)
+    ((void, _),) = trial(still_open, "1", 1).void
+    assert (void.mark, void.valid_mark) == (590, 590)
+    assert after(f"{both}\nprotest_decided p2 yes", "1 2").entry("1").best == 610
+    assert after(f"{both}\nprotest_decided p2 no", "1 2").entry("1").best is None
+    assert trial(after(TWO_PROTESTS, "1 2"), "1", 1).held
+
+
+def test_18_a_protest_that_comes_in_before_its_trial_is_about_it():
+    early = "drawn 1,2\nprotest_lodged p1 1 1\n1: x/5.90\nprotest_decided p1 yes"
+    assert after(early, "1 2").entry("1").best == 590
+
+
+def test_18_an_upheld_protest_about_a_trial_taken_back_lets_nobody_go_on():
+    marks = THREE_ROUNDS.replace("10: 5.50 x 5.00", "10: x/5.99 x 5.00")
+    upto = f"{DRAWN_TEN}\n{marks}\n{CONFIRMED}\nprotest_lodged p1 10 1"
+    order = f"10,{ORDER}"
+    went = f"{upto}\n{CUT} 10\norder_called 4 {order} {order}\n10@4: 5.70"
+    rows = log(f"{went}\nprotest_decided p1 yes")
+    jumped = next(row.id for row in rows if isinstance(row.fact, Jumped) and row.fact.entry == "10")
+    assert ten(f"protest_decided p1 yes\nvoided 10 1 ~ {jumped} # another body", upto=went).entry("10").best == 500
 
 
 def test_18_who_would_go_on_only_if_upheld_jumps_under_protest_before_everybody():

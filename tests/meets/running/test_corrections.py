@@ -108,6 +108,21 @@ def test_a_new_protest_about_a_trial_is_not_decided_by_the_old_decision(event, u
     assert (second.protest != first.protest, second.upheld, turn_of(event, up).held) == (True, None, True)
 
 
+def test_a_decision_belongs_to_the_trial_that_the_protest_was_about(event, up):
+    """Upheld, then the trial is voided: a new one in the same turn waits for a decision of its own."""
+    asked = {"event_id": event.pk, "turn": up, "under_protest": True, "answered": True}
+    actions.record_trial(**asked, trial="5.43", **PIT_BY)
+    (first,) = state_of(event).protests
+    actions.decide_protest(event_id=event.pk, name=first.protest, upheld=True, reason="seen", **DESK_BY)
+    assert state_of(event).entry(up.entry).best == 543
+    actions.void_trial(event_id=event.pk, turn=up, reason="jumped by somebody else", **DESK_BY)
+    actions.record_trial(**asked, trial="5.90", **PIT_BY)
+    assert (turn_of(event, up).held, state_of(event).entry(up.entry).best) == (True, None)
+    second = state_of(event).protests[1]
+    actions.decide_protest(event_id=event.pk, name=second.protest, upheld=True, reason="seen", **DESK_BY)
+    assert (turn_of(event, up).held, state_of(event).entry(up.entry).best) == (False, 590)
+
+
 def test_names_of_protests_are_made_different(event, up):
     for name in ("protest 1", "protest 1", " "):
         actions.lodge_protest(event_id=event.pk, name=name, turn=up, who="coach", reason="line", **DESK_BY)

@@ -5,9 +5,10 @@ from random import Random
 import pytest
 
 from meets.running import actions
-from meets.running.reads import state_of
+from meets.running.reads import people_of, state_of
 from scoring.log import Turn
 from scoring.state import Stage
+from tests.factories import AthleteFactory, EntryFactory, EventFactory, SchoolFactory
 from tests.meets.running.pit_work import DESK_BY, PIT_BY, jump
 from tests.meets.running.test_event_day import play
 
@@ -137,3 +138,51 @@ def test_a_decision_taken_back_is_open_again(event):
     assert state_of(event).callable[0].turn.entry != entry
     actions.take_back(event_id=event.pk, row=last(event, "did_not_start"), reason="is here", **DESK_BY)
     assert state_of(event).callable[0].turn == Turn(entry, 1)
+
+
+# The same draw in another database
+
+
+@pytest.mark.parametrize("bibs", [True, False])
+def test_the_same_seed_draws_the_same_list_whatever_the_keys_are(db, bibs):
+    """Entries stored in another order have other primary keys; without bibs their names and schools are known."""
+    schools = [SchoolFactory(code=code, name=f"School {code}") for code in "ABC"]
+
+    def drawn(numbers):
+        event = EventFactory(discipline="LJ")
+        for n in numbers:
+            athlete = AthleteFactory(school=schools[n % 3], first_name="Maren", last_name=f"Name {n}")
+            EntryFactory(event=event, athlete=athlete, bib=str(n) if bibs else "", seed_mark=None)
+        actions.draw(event_id=event.pk, seed=11, **DESK_BY)
+        people = people_of(event)
+        return [people[entry].name for flight in state_of(event).flights for entry in flight]
+
+    assert drawn(range(1, 13)) == drawn(range(12, 0, -1))
+
+
+# A replacement trial owed when the event is abandoned
+
+
+@pytest.mark.parametrize(("rounds", "counted"), [(3, 3), (2, 0)])
+def test_abandoned_with_a_replacement_trial_owed_the_rounds_of_all_others_count(event, rounds, counted):
+    """Everybody was called in these rounds; less than three completed rounds give no result, owed trial or not."""
+    first = state_of(event).callable[0].turn
+    play(event, rounds, Random(5))
+    actions.give_replacement(event_id=event.pk, turn=first, reason="hampered", **DESK_BY)
+    actions.abandon(event_id=event.pk, reason="lightning", **DESK_BY)
+    state = state_of(event)
+    assert state.counted_rounds == counted
+    told = [(alarm.key, alarm.entries) for alarm in state.alarms if alarm.key.startswith("owed")]
+    assert told == ([(f"owed {first.entry} 1 1", (first.entry,))] if counted else [])
+
+
+def test_abandoned_in_a_round_with_a_replacement_trial_of_an_earlier_one_owed(event):
+    first = state_of(event).callable[0].turn
+    play(event, 3, Random(5))
+    actions.confirm_trials(event_id=event.pk, **DESK_BY)
+    actions.take_cut(event_id=event.pk, **DESK_BY)
+    jumper = state_of(event).callable[0].turn
+    actions.record_trial(event_id=event.pk, turn=jumper, trial="5.00", wind="+0.1", answered=True, **PIT_BY)
+    actions.give_replacement(event_id=event.pk, turn=first, reason="hampered", **DESK_BY)
+    actions.abandon(event_id=event.pk, reason="lightning", **DESK_BY)
+    assert state_of(event).counted_rounds == 3

@@ -77,11 +77,40 @@ def test_winds_as_people_type_them(event, up, wind, read):
 )
 def test_rounds_and_replacements_that_no_event_has(event, up, round, replacement, answered):
     turn = Turn(up.entry, round, replacement)
-    if answered:
-        refused(lambda: actions.record_trial(event_id=event.pk, turn=turn, trial="5.00", answered=True, **PIT_BY))
-    else:
-        outcome = actions.record_trial(event_id=event.pk, turn=turn, trial="5.00", answered=False, **PIT_BY)
-        assert [question.kind for question in outcome.questions] == ["no turn"]
+    refused(lambda: actions.record_trial(event_id=event.pk, turn=turn, trial="5.00", answered=answered, **PIT_BY))
+
+
+@pytest.mark.parametrize(
+    ("asked", "says"),
+    [
+        ({"trial": "9.90"}, "Bib %s: 9.90 cannot be; nobody has jumped over 9.50 m."),
+        ({"trial": "5.00", "wind": "+20.1"}, "'+20.1' is no wind reading; expected between -20.0 and +20.0 m/s"),
+        ({"trial": "5.00", "board_cm": 9000}, "A board lies between 1 cm and 20 m from the sand."),
+    ],
+)
+def test_what_cannot_be_is_refused_before_anything_is_asked(event, asked, says):
+    """Somebody out of order, which would be asked about."""
+    other = state_of(event).callable[3].turn
+    with pytest.raises(actions.Refusal) as refused:
+        actions.record_trial(event_id=event.pk, turn=other, answered=False, **asked, **PIT_BY)
+    bib = state_of(event).entry(other.entry).line.bib
+    assert str(refused.value) == (says % bib if "%s" in says else says)
+
+
+def test_the_longest_mark_is_that_of_the_rules_as_the_referee_changed_them(event, up):
+    actions.change_rule(event_id=event.pk, field="longest_long_jump_cm", value="600", reason="beginners", **DESK_BY)
+    with pytest.raises(actions.Refusal, match="nobody has jumped over 6.00 m"):
+        actions.record_trial(event_id=event.pk, turn=up, trial="6.01", answered=True, **PIT_BY)
+    actions.change_rule(event_id=event.pk, field="longest_long_jump_cm", value="1000", reason="adults", **DESK_BY)
+    assert actions.record_trial(event_id=event.pk, turn=up, trial="9.90", answered=True, **PIT_BY).recorded
+
+
+def test_an_unknown_way_to_draw_is_refused_with_those_there_are(event):
+    with pytest.raises(actions.Refusal) as refused:
+        actions.draw(event_id=event.pk, method="nonsense", **DESK_BY)
+    assert str(refused.value) == (
+        "“nonsense” is no way to draw. Choose one of: lot, seeded, by-board, school-rotation."
+    )
 
 
 def test_a_replacement_that_nobody_gave_is_asked_about_then_recorded_and_an_alarm(event, up):
