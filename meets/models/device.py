@@ -36,11 +36,13 @@ class Stream(models.Model):
     """The numbered entries of one database on a device; `epoch` is new whenever that database was made anew.
 
     `max_seq` is the highest number that the device says it has given: what is missing up to it is a gap.
+    `upto`: every number up to here has come; kept by receiving entries, so that answering needs no count of them.
     """
 
     device = models.ForeignKey(Device, on_delete=models.CASCADE, related_name="streams")
     epoch = models.UUIDField()
     max_seq = models.PositiveIntegerField(default=0)
+    upto = models.PositiveIntegerField(default=0)
     begun_at = models.DateTimeField()
 
     class Meta:
