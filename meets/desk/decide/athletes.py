@@ -3,10 +3,12 @@
 from collections.abc import Iterator
 
 from django import forms
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from meets.desk.decide.decision import AboutAthlete, Decision, WithReason
-from meets.desk.fields import MetresField
+from meets.desk.fields import MetresField, metres
+from meets.desk.seen import Standing
 from meets.running import actions
 from meets.running.reads import Person
 
@@ -85,6 +87,19 @@ class SetBoard(AboutAthlete):
     action = staticmethod(actions.set_board)
 
     board_cm = MetresField(label=_("Board, metres from the sand"), shortest_cm=50, longest_cm=2000)
+
+    def standing(self) -> Standing:
+        boards = {entry.line.entry: entry.board_cm for entry in self.page.state.entries}
+        return {self._board_of(person): metres(boards.get(key) or 0) for key, person in self.page.people.items()}
+
+    def concerning(self, changed: Standing) -> Standing:
+        person = self.page.people.get(str(self.cleaned_data.get("entry")))
+        name = self._board_of(person) if person else ""
+        return {name: changed[name]} if name in changed else {}
+
+    @staticmethod
+    def _board_of(person: Person) -> str:
+        return gettext("Board of bib %(bib)s in metres") % {"bib": person.bib}
 
 
 class ConfirmAdded(WithReason, AboutAthlete):

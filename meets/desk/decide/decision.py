@@ -3,11 +3,14 @@
 from collections.abc import Callable, Iterator
 
 from django import forms
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as lazy
 
 from meets.desk.decide.fields import AthleteField
+from meets.desk.decide.reads import turn_page
 from meets.desk.event.reads import EventPage
+from meets.desk.seen import Seen, Standing
 from meets.entries.bibs import bib_order
 from meets.running.reads import Person
 from scoring.log import Turn
@@ -15,7 +18,7 @@ from scoring.log import Turn
 REASON_HELP = lazy("It is kept in the log with your name and the time.")
 
 
-class Decision(forms.Form):
+class Decision(Seen, forms.Form):
     """`heading` and `says` stand above the form, `done` is said afterwards. `action` takes what `asked` gives."""
 
     heading = ""
@@ -26,8 +29,12 @@ class Decision(forms.Form):
     action: Callable[..., object]
 
     def __init__(self, *args, page: EventPage, **kwargs):
-        super().__init__(*args, **kwargs)
         self.page = page
+        super().__init__(*args, **kwargs)
+
+    def standing(self) -> Standing:
+        """What the decision would change. By default nothing: a row is added beside the others."""
+        return {}
 
     def asked(self) -> dict[str, object]:
         """Arguments of the action beside event, person and time."""
@@ -65,6 +72,38 @@ class AboutTurn(Decision):
     entry = forms.CharField(widget=forms.HiddenInput)
     round = forms.IntegerField(widget=forms.HiddenInput, min_value=1)
     replacement = forms.IntegerField(widget=forms.HiddenInput, min_value=0, required=False)
+
+    def standing(self) -> Standing:
+        """The rows that stand for the turn, those of its wind too."""
+        turn = self._turn_shown()
+        if turn is None or turn.entry not in self.page.people:
+            return {}
+        found = next((one for one in self.page.state.entry(turn.entry).turns if one.turn == turn), None)
+        return {"rows": " ".join(sorted((*found.rows, *found.wind_rows))) if found else ""}
+
+    def overtaken_by(self, changed: Standing) -> str:
+        turn = self.turn_of(self.cleaned_data)
+        shown = turn_page(self.page, *turn)
+        if shown is None or not shown.text:
+            now = _("Now nothing stands for this turn.")
+        else:
+            last = shown.said[-1]
+            now = _("Now %(trial)s stands, wind %(wind)s; %(by)s recorded it last.") % {
+                "trial": shown.text, "wind": shown.wind or _("owed"), "by": last.by or last.recorder
+            }  # fmt: skip
+        return _("Somebody has changed this trial since you opened the page. Nothing of yours is stored. %(now)s") % {
+            "now": now
+        }
+
+    @property
+    def anew(self) -> str:
+        turn = self._turn_shown()
+        return reverse("desk:turn", args=[self.page.event.meet.slug, self.page.event.pk, *turn]) if turn else ""
+
+    def _turn_shown(self) -> Turn | None:
+        values = {name: self[name].value() for name in ("entry", "round", "replacement")}
+        numbers = (values["entry"], values["round"], values["replacement"] or 0)
+        return self.turn_of(values) if all(str(number).isdecimal() for number in numbers) else None
 
     def turn_of(self, values: dict[str, object]) -> Turn:
         return Turn(str(values["entry"]), int(values["round"]), int(values.get("replacement") or 0))

@@ -7,8 +7,10 @@ from django.utils.translation import gettext_lazy as _
 from meets.desk.decide.decision import Decision, WithReason
 from meets.desk.decide.fields import BibsField
 from meets.desk.fields import MetresField
-from meets.desk.rules.reads import rule_groups
+from meets.desk.rules.reads import rules_in_force
+from meets.desk.seen import Standing
 from meets.running import actions
+from scoring.state import Stage
 
 
 class Suspend(WithReason):
@@ -17,6 +19,11 @@ class Suspend(WithReason):
     button = _("Suspend")
     done = _("Suspended: nobody jumps.")
     action = staticmethod(actions.suspend)
+
+    def standing(self) -> Standing:
+        state = self.page.state
+        reason = state.suspended_reason if state.stage is Stage.SUSPENDED else ""
+        return {gettext("Suspended"): (reason or gettext("yes")) if state.stage is Stage.SUSPENDED else gettext("no")}
 
     safety = forms.BooleanField(label=_("For safety"), required=False)
 
@@ -37,6 +44,9 @@ class Shorten(WithReason):
     action = staticmethod(actions.shorten)
 
     last_round = forms.IntegerField(label=_("Last round"), min_value=1)
+
+    def standing(self) -> Standing:
+        return {gettext("Rounds of the event"): str(self.page.state.rounds)}
 
 
 class Abandon(WithReason):
@@ -65,12 +75,21 @@ class ChangeRule(WithReason):
     value = forms.CharField(label=_("From now on"), max_length=100, help_text=_("Written as in the list of rules."))
 
     def __init__(self, *args, page, **kwargs):
+        self.groups = rules_in_force(page.event, page.state.rules)
         super().__init__(*args, page=page, **kwargs)
         self.fields["field"].choices = [
             (title, [(line.name, gettext("%(says)s Now: %(value)s.") % {"says": line.says, "value": line.value or "–"})
                      for line in lines])
-            for title, lines in rule_groups(page.event)
+            for title, lines in self.groups
         ]  # fmt: skip
+
+    def standing(self) -> Standing:
+        return {line.name: line.value for _title, lines in self.groups for line in lines}
+
+    def concerning(self, changed: Standing) -> Standing:
+        asked = self.cleaned_data.get("field")
+        lines = [line for _title, lines in self.groups for line in lines if line.name in changed and line.name == asked]
+        return {line.says: line.value or "–" for line in lines}
 
 
 class SignReadiness(Decision):
@@ -123,10 +142,16 @@ class MergeFlights(WithReason):
         super().__init__(*args, page=page, **kwargs)
         order = [entry for flight in page.state.flights for entry in flight]
         self.fields = {
+            **self.fields,
             "round": self.fields["round"],
             "order": BibsField(page.people, label=gettext("Order, by bib"), initial=order),
             "reason": self.fields["reason"],
         }
+
+    def standing(self) -> Standing:
+        """The flights as they are called, of which the order was made."""
+        bibs = [" ".join(self.page.people[key].bib for key in flight) for flight in self.page.state.flights]
+        return {gettext("Flight %(number)d") % {"number": number}: line for number, line in enumerate(bibs, 1)}
 
 
 class MoveFlight(WithReason):

@@ -111,6 +111,7 @@ class LodgeProtest(WithReason):
         self.fields = {"entry": athlete, **self.fields}
 
     def clean(self) -> dict[str, object]:
+        super().clean()
         if self.cleaned_data.get("round") and not self.cleaned_data.get("entry"):
             self.add_error("entry", _("A protest about a trial needs the athlete."))
         return self.cleaned_data

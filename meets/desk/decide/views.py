@@ -8,6 +8,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from meets.desk.decide import athletes, events, trials
 from meets.desk.decide.reads import turn_page
 from meets.desk.event.reads import event_page
+from meets.desk.seen import held, one_at_a_time
 from meets.entries.in_meet import in_meet
 from meets.models import Event, Meet
 from meets.running.actions import DESK, Refusal
@@ -17,11 +18,12 @@ DECISIONS = {**athletes.BY_NAME, **trials.BY_NAME, **events.BY_NAME}
 
 @in_meet
 @require_http_methods(["GET", "POST"])
+@one_at_a_time
 def decide(request: HttpRequest, meet: Meet, event_id: int, decision: str) -> HttpResponse:
     """One decision of an official: its form, and the action that it stands for."""
     if decision not in DECISIONS:
         raise Http404
-    event = get_object_or_404(Event, pk=event_id, meet=meet)
+    event = held(get_object_or_404(Event, pk=event_id, meet=meet))
     event.meet = meet
     page = event_page(event)
     form = DECISIONS[decision](

@@ -2,11 +2,12 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as lazy
 
+from meets.entries.rules import meet_rules
 from meets.models import Event, LogRow, Meet
 from scoring import rulesets
 from scoring.errors import NotARuleSet
@@ -83,7 +84,7 @@ class RuleLine:
 def base_of(owner: Meet | Event) -> rulesets.RuleSet:
     """What the changes of a meet or an event are made to: a built-in set, or the meet's own rules."""
     if isinstance(owner, Event):
-        return base_of(owner.meet).with_changes(_values(owner.meet.rule_changes))
+        return meet_rules(owner.meet)
     return rulesets.rule_set(owner.rule_set)
 
 
@@ -97,6 +98,14 @@ def rule_groups(owner: Meet | Event) -> list[tuple[str, list[RuleLine]]]:
     if known:
         groups.append((_("Other rules"), [_line(rule, base, owner.rule_changes) for rule in known.values()]))
     return groups
+
+
+def rules_in_force(owner: Meet | Event, rules: rulesets.RuleSet) -> list[tuple[str, list[RuleLine]]]:
+    """The same with the values that hold by now, decisions of the referee among them."""
+    return [
+        (title, [replace(line, value=rulesets.to_written(line.name, getattr(rules, line.name))) for line in lines])
+        for title, lines in rule_groups(owner)
+    ]
 
 
 def _line(rule: rulesets.Rule, base: rulesets.RuleSet, changes: Mapping[str, str]) -> RuleLine:
@@ -141,10 +150,6 @@ def _worded(problem: NotARuleSet) -> str:
     if isinstance(value, bool | int | tuple):
         value = rulesets.to_written(problem.where, value)
     return _("“%(value)s” cannot be; expected: %(expected)s.") % {"value": value, "expected": problem.expected}
-
-
-def _values(changes: Mapping[str, str]) -> dict[str, object]:
-    return {name: rulesets.from_written(name, text) for name, text in changes.items()}
 
 
 def first_trial_taken(owner: Meet | Event) -> bool:

@@ -158,6 +158,93 @@ def test_a_mark_that_cannot_be_read_is_refused_in_words(desk_client, begun, firs
     ]
 
 
+def opened(desk_client, played, turn):
+    """The forms of a trial as a person has them open, each with all that its page sends."""
+    answer = desk_client.get(desk(played.event, f"trial/{turn.entry}/{turn.round}/{turn.replacement}/"))
+    forms = {action.rstrip("/").rpartition("/")[2]: form for form, action, _open in answer.context["forms"]}
+    assert answer.content.decode().count('name="seen"') >= len(forms) - 1
+    return {
+        name: {key: form[key].value() for key in form.fields if form[key].value() not in (None, "", False)}
+        for name, form in forms.items()
+    }
+
+
+SECOND_CHANGE = {
+    "correct": {"trial": "5.40", "reason": "read again"},
+    "wind": {"wind": "+0.3", "reason": "read again"},
+    "move": {"reason": "wrong bib"},
+    "void": {"reason": "typed twice"},
+    "replacement": {"reason": "hampered"},
+}
+
+
+@pytest.mark.parametrize("decision", SECOND_CHANGE)
+@pytest.mark.parametrize(
+    ("first_decision", "first_change", "stands"),
+    [
+        ("correct", {"trial": "5.43", "wind": "+1.0"}, "Now 5.43 stands, wind +1.0; olga recorded it last."),
+        ("wind", {"wind": "-0.7"}, "Now 5.01 stands, wind -0.7; R. Corder recorded it last."),
+        ("void", {}, "Now nothing stands for this turn."),
+    ],
+)
+def test_two_people_open_one_trial_and_the_second_does_not_overwrite_unseen(
+    desk_client, organiser, begun, first, decision, first_decision, first_change, stands
+):
+    turn = Turn(first, 1)
+    pages = opened(desk_client, begun, turn)
+    others = {"to_entry": begun.state.flights[0][1]} if decision == "move" else {}
+    sent = {**pages[first_decision], **first_change, "reason": "misheard"}
+    assert decide(desk_client, begun, first_decision, **sent).status_code == 302
+    version = begun.state.version
+
+    answer = decide(desk_client, begun, decision, **{**pages[decision], **SECOND_CHANGE[decision], **others})
+
+    says = "Somebody has changed this trial since you opened the page. Nothing of yours is stored. "
+    stands = stands.replace("olga", organiser.username)
+    assert (answer.status_code, answer.context["form"].non_field_errors()) == (422, [says + stands])
+    anew = desk(begun.event, f"trial/{first}/1/0/")
+    assert f'<a href="{anew}">Open the form anew</a>' in answer.content.decode()
+    assert begun.state.version == version
+
+
+def test_opened_anew_the_correction_is_stored(desk_client, begun, first):
+    for trial in ("5.43", "5.40"):
+        sent = {**opened(desk_client, begun, Turn(first, 1))["correct"], "trial": trial, "reason": "misheard"}
+        assert decide(desk_client, begun, "correct", **sent).status_code == 302
+    assert begun.state.entry(first).by_round[1].mark == 540
+
+
+@pytest.mark.parametrize(
+    ("decision", "chosen", "one", "two", "now"),
+    [
+        ("rule", {"field": "trial_seconds"}, {"value": "30"}, {"value": "45"}, ": 30."),
+        ("shorten", {}, {"last_round": "3"}, {"last_round": "4"}, "Rounds of the event: 3."),
+        ("suspend", {"safety": "on"}, {"reason": "lightning"}, {"reason": "rain"}, "Suspended: lightning."),
+        ("board", {"entry": "first"}, {"board_cm": "3"}, {"board_cm": "2.5"}, "Board of bib BIB in metres: 3."),
+    ],
+)
+def test_a_decision_on_what_somebody_has_changed_since_is_refused(
+    desk_client, begun, first, decision, chosen, one, two, now
+):
+    form = desk_client.get(desk(begun.event, f"decide/{decision}/")).context["form"]
+    chosen = {key: first if value == "first" else value for key, value in chosen.items()}
+    sent = {"seen": form["seen"].value(), "reason": "buses", **chosen}
+    assert decide(desk_client, begun, decision, **{**sent, **one}).status_code == 302
+    answer = decide(desk_client, begun, decision, **{**sent, **two})
+    [says] = answer.context["form"].non_field_errors()
+    assert answer.status_code == 422
+    assert says.startswith("Somebody has changed this since you opened the page. Nothing of yours is stored. ")
+    bib = begun.event.entries.get(pk=first).bib
+    assert says.endswith(now.replace("BIB", bib))
+
+
+def test_a_change_elsewhere_does_not_stop_a_decision(desk_client, begun, first):
+    board = desk_client.get(desk(begun.event, "decide/board/")).context["form"]["seen"].value()
+    actions.set_board(**begun.who, entry=begun.state.flights[0][1], board_cm=300)
+    begun.jump("5.21+1.0")
+    assert decide(desk_client, begun, "board", entry=first, board_cm="2.5", seen=board).status_code == 302
+
+
 def test_two_recorders_are_settled_by_one_correction(desk_client, begun, first):
     actions.record_trial(
         **{**begun.who, "recorder": SECOND}, turn=Turn(first, 1), trial="5.10", wind="+1.0", answered=True
