@@ -29,6 +29,17 @@ class UploadForm(forms.Form):
     )
 
 
+class WordsForm(forms.Form):
+    """Who is looked for. The browser keeps no list of the names typed here."""
+
+    words = forms.CharField(
+        label=_("Name or bib"),
+        required=False,
+        max_length=100,
+        widget=forms.TextInput(attrs={"type": "search", "autocomplete": "off"}),
+    )
+
+
 class Lines(forms.Field):
     """Numbers of lines, as many boxes of one name."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 from django.utils.translation import gettext as _
 
 from athletes.models import Discipline, School
@@ -131,6 +131,15 @@ def entries_of_meet(meet: Meet) -> QuerySet[Entry]:
         .select_related("event", "athlete__school")
         .order_by("event__position", "event", "athlete__school__code", "string", "athlete__last_name")
     )
+
+
+def with_words(entries: QuerySet[Entry], words: str) -> QuerySet[Entry]:
+    """Those in whose name every word stands, or who have it as their bib."""
+    for word in words.split():
+        entries = entries.filter(
+            Q(athlete__first_name__icontains=word) | Q(athlete__last_name__icontains=word) | Q(bib__iexact=word)
+        )
+    return entries
 
 
 @dataclass(frozen=True, slots=True)

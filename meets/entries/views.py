@@ -7,27 +7,39 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST
 from django_tables2 import RequestConfig
 
 from meets.entries import actions, reads
 from meets.entries.filters import EntryFilter
-from meets.entries.forms import EntryForm, NewEntryForm
+from meets.entries.forms import EntryForm, NewEntryForm, WordsForm
 from meets.entries.in_meet import in_meet
 from meets.entries.outcome import Verdict
 from meets.entries.tables import EntryTable
 from meets.models import Entry, Meet
 
+MOST_FOUND = 200
+
 
 @in_meet
-@require_GET
+@require_http_methods(["GET", "POST"])
 def entries(request: HttpRequest, meet: Meet) -> HttpResponse:
-    found = EntryFilter(request.GET, reads.entries_of_meet(meet), meet=meet)
-    table = RequestConfig(request, paginate={"per_page": 100}).configure(EntryTable(found.qs, meet=meet))
+    """The list. Whoever is looked for by name is asked for by POST: an address is kept in logs and histories."""
+    narrowed = EntryFilter(request.GET, reads.entries_of_meet(meet), meet=meet)
+    form = WordsForm(posted(request))
+    words = form.cleaned_data["words"] if form.is_valid() else ""
+    found = reads.with_words(narrowed.qs, words)
+    count = found.count()
+    if words:
+        table = EntryTable(found[:MOST_FOUND], meet=meet, orderable=False)
+    else:
+        table = RequestConfig(request, paginate={"per_page": 100}).configure(EntryTable(found, meet=meet))
+    context = {"filter": narrowed, "words": form, "looked_for": words, "count": count, "most": MOST_FOUND}
     return render(
         request,
         "desk/entries_list.html",
-        {"meet": meet, "filter": found, "table": table, "summary": reads.summary_of(meet)},
+        {"meet": meet, "table": table, "summary": reads.summary_of(meet), **context},
+        status=422 if form.errors else 200,
     )
 
 

@@ -5,6 +5,7 @@ from datetime import UTC, date, datetime
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
@@ -184,9 +185,43 @@ def test_the_list_can_be_narrowed(desk_client, at, meet):
     orla = AthleteFactory(first_name="Orla", last_name="Elmsall", school=School.objects.get(code="MAR"))
     EntryFactory(event=event, athlete=orla, bib="7")
     other = EntryFactory(event=Event.objects.get(meet=meet, name="U15 Girls Triple Jump"), bib="8")
-    for query in ({"q": "elms"}, {"q": "7"}, {"event": event.pk}, {"school": orla.school_id}):
+    for query in ({"event": event.pk}, {"school": orla.school_id}):
         text = text_of(desk_client.get(at("list"), query))
         assert ("Orla Elmsall" in text, str(other.athlete) in text) == (True, False)
+    for words in ("elms", "ORLA elmsall", "7"):
+        text = text_of(desk_client.post(at("list"), {"words": words}))
+        assert ("Orla Elmsall" in text, str(other.athlete) in text) == (True, False)
+    nobody = text_of(desk_client.post(f"{at('list')}?event={other.event_id}", {"words": "elms"}))
+    assert "No entry fits." in nobody
+
+
+def test_a_name_that_is_looked_for_stands_in_no_address(desk_client, at, meet):
+    """Addresses are kept by the server's log and by the browser."""
+    entry = EntryFactory(event=meet.events.first(), athlete__last_name="Elmsall")
+    address = f"{at('list')}?event={entry.event_id}&sort=name"
+    page = desk_client.post(address, {"words": "Elmsall"})
+    content = page.content.decode()
+    assert page.status_code == 200
+    assert [found for found in re.findall(r'(?:href|action)="([^"]*)"', content) if "elmsall" in found.lower()] == []
+    assert f'value="{entry.event_id}" selected' in content
+    forms = re.findall(r"<form[^>]*search[^>]*>.*?</form>", content, re.DOTALL)
+    assert [('method="post"' in form, 'name="words"' in form) for form in forms] == [(False, False), (True, True)]
+    asked = desk_client.get(at("list"), {"words": "nobody", "q": "nobody"})
+    assert str(entry.athlete) in text_of(asked)
+
+
+def test_looking_for_a_name_needs_the_pages_own_token(meet, at):
+    client = Client(enforce_csrf_checks=True)
+    client.force_login(OrganiserFactory())
+    assert client.post(at("list"), {"words": "Elmsall"}).status_code == 403
+
+
+def test_a_word_in_half_of_the_names_shows_the_first_of_them(desk_client, at, meet, monkeypatch):
+    monkeypatch.setattr("meets.entries.views.MOST_FOUND", 2)
+    EntryFactory.create_batch(3, event=meet.events.first(), athlete__last_name="Elmsall")
+    page = desk_client.post(at("list"), {"words": "elm"})
+    assert "3 entries; the first 2 are shown. Another word finds fewer." in text_of(page)
+    assert len(page.context["table"].rows) == 2
 
 
 def test_the_list_shows_no_birth_date(desk_client, at, meet):
