@@ -7,6 +7,7 @@ import sys
 from datetime import date, datetime
 from pathlib import Path
 from random import SystemRandom
+from textwrap import fill
 
 from django.conf import settings
 from django.core.management import call_command
@@ -15,12 +16,14 @@ from django.urls import reverse
 from django.utils import timezone
 from tqdm import tqdm
 
+from meets.checks import sqlite_loses_nothing
 from meets.demo.actions import ACCOUNT, Built, build, ready_account, sheets
 from meets.demo.people import SCHOOLS
 from meets.models import Meet
 
 FIRST_PORT, PORTS = 8000, 20
 LARGEST_SEED = 1_000_000
+WIDTH = 100
 
 
 class Command(BaseCommand):
@@ -40,6 +43,7 @@ class Command(BaseCommand):
             self._build(SystemRandom().randrange(LARGEST_SEED) if seed is None else seed, on)
         else:
             self.stdout.write("The meets of an earlier run are still there (--again plays another day).")
+        self._what_this_computer_lacks()
         password = ready_account()
         port = port or _free_port()
         self._how_to_go_on(port, password, serving=not no_serve)
@@ -48,6 +52,11 @@ class Command(BaseCommand):
             logging.getLogger("django.server").setLevel(logging.WARNING)
             with Path(os.devnull).open("w") as quiet:  # what to open stays the last thing on the screen
                 call_command("runserver", f"127.0.0.1:{port}", use_reloader=False, stdout=quiet)
+
+    def _what_this_computer_lacks(self) -> None:
+        for found in sqlite_loses_nothing(databases=["default"]):
+            for says in (f"Before you run a real meet on this computer: {found.msg}", found.hint):
+                self.stdout.write("\n" + fill(says, width=WIDTH))
 
     def _build(self, seed: int, on: date) -> None:
         out_dir = Path(settings.DATA_DIR) / "demo"
