@@ -35,7 +35,8 @@ def typist_of(request: HttpRequest) -> str:
 
 
 def name_typed(request: HttpRequest) -> str:
-    """The name in the form, kept for the next sheet."""
-    name = " ".join(request.POST.get("typed_by", "").split())[:38] or typist_of(request)
+    """The name in the form, without characters that no database keeps; it stands in the form of the next sheet."""
+    letters = (letter for letter in request.POST.get("typed_by", "") if letter.isprintable() or letter.isspace())
+    name = " ".join("".join(letters).split())[:38] or typist_of(request)
     request.session[TYPIST] = name
     return name

@@ -13,6 +13,7 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from meets.pit.screen.reads import sessions
 
 WRITER = "pit_writer"
+LONGEST_ADDRESS = 2000
 
 
 def writer_of(request: HttpRequest) -> str:
@@ -37,6 +38,11 @@ def at_pit(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
 
 
 def safe_next(request: HttpRequest, target: str) -> str:
-    """The address if it is one of ours, else ''."""
+    """The address if it is one of ours, from the root on, else ''."""
     ours = url_has_allowed_host_and_scheme(target, {request.get_host()}, require_https=request.is_secure())
-    return target if ours else ""
+    return target if ours and target.startswith("/") and len(target) <= LONGEST_ADDRESS else ""
+
+
+def tidy_name(text: str) -> str:
+    """The name as it stands in the log: on one line, without characters that no database keeps."""
+    return " ".join("".join(letter for letter in text if letter.isprintable() or letter.isspace()).split())[:80]

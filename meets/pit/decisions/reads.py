@@ -230,11 +230,9 @@ def overtaken_winds(session: PitSession, typed: Mapping[str, str]) -> tuple[str,
         wind = wind_from_digits(text)
         if stands != wind:
             values = {"bib": view.people[event_id][turn.entry].bib, "round": turn.round, "now": stands, "typed": wind}
-            says.append(
-                _(
-                    "Bib %(bib)s, round %(round)s: in the meantime somebody has written %(now)s, not %(typed)s. "
-                    "If that is wrong, correct the trial."
-                )
-                % values
+            sentence = _(
+                "Bib %(bib)s, round %(round)s: somebody has written %(now)s, not %(typed)s. "
+                "If that is wrong, correct the trial."
             )
+            says.append(sentence % values)
     return tuple(says)

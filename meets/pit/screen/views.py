@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from meets.models import PitSession
-from meets.pit.crew import WRITER, at_pit, safe_next, writer_of
+from meets.pit.crew import WRITER, at_pit, safe_next, tidy_name, writer_of
 from meets.pit.draft import Draft, Step, step_of, with_guess
 from meets.pit.screen import reads
 from meets.pit.screen.actions import record_draft
@@ -28,7 +28,7 @@ def sessions(request: HttpRequest) -> HttpResponse:
 def writer(request: HttpRequest) -> HttpResponse:
     """Who is writing: asked at the start and at each hand-over."""
     target = safe_next(request, request.POST.get("next", request.GET.get("next", "")))
-    name = " ".join(request.POST.get("name", "").split())[:80]
+    name = tidy_name(request.POST.get("name", ""))
     if name:
         request.session[WRITER] = name
         return redirect(target or "pit:sessions")

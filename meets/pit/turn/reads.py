@@ -33,13 +33,15 @@ class TurnPage:
 
 
 def turn_page(session: PitSession, turn: Turn) -> TurnPage | None:
-    """None if the session has no such entry."""
+    """None if the session has no such entry, or the event no such round."""
     view = session_view(session)
     event_id = event_of(view, turn.entry)
     if event_id is None:
         return None
     event, state, people = view.events[event_id], view.states[event_id], view.people[event_id]
     unit, found = Unit(event.meet.unit), find_turn(state, turn)
+    if found is None and (turn.replacement or not 1 <= turn.round <= state.rounds):
+        return None
     trial = found.trial if found else None
     return TurnPage(
         event=event,

@@ -21,7 +21,8 @@ from meets.running.actions import PIT, Refusal
 def turn(
     request: HttpRequest, session: PitSession, writer: str, entry: int, round: int, replacement: int
 ) -> HttpResponse:
-    page = turn_page(session, turn_from(f"{entry}-{round}-{replacement}"))
+    asked = turn_from(f"{entry}-{round}-{replacement}")
+    page = turn_page(session, asked) if asked else None
     if page is None:
         raise Http404
     do = request.POST.get("do", "")

@@ -184,7 +184,7 @@ def test_a_wind_that_somebody_else_filled_in_is_not_overwritten(pit):
     page = pit.send("winds", do="fill", **answers)
     assert (page.status_code, page.context["refusal"]) == (
         422,
-        f"Bib {bib}, round 1: in the meantime somebody has written +0.4, not +1.4. If that is wrong, correct the trial.",
+        f"Bib {bib}, round 1: somebody has written +0.4, not +1.4. If that is wrong, correct the trial.",
     )
     assert pit.state.owed_winds == (second,)
     assert pit.event.log.filter(kind="wind_read").count() == 1

@@ -1,0 +1,162 @@
+"""What entries of an event are judged by, read in a few statements: nothing of the event's state is derived here.
+
+What takes time to make (rules from their changes, which rows of the log say something about rounds or the end) is
+kept in memory, under the very values that it was made from or behind the row up to which it was read.
+"""
+
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date
+from functools import lru_cache
+
+from meets.models import Entry, Event, Meet
+from meets.pit.sync.tables import _locks, _marks, hexed
+from meets.running.states import in_the_event, rules_of
+from scoring.rulesets import RuleSet
+
+WITHDRAWN = Entry.Status.WITHDRAWN.value
+
+
+@dataclass(slots=True)
+class _Tail:
+    """What the log of an event says up to a row, as far as judging asks for it."""
+
+    last_id: str = ""
+    last_rev: int = 0
+    rounds: int = 0
+    closed: set[str] = field(default_factory=set)
+    gone: set[str] = field(default_factory=set)
+
+
+@dataclass(slots=True)
+class Ground:
+    """An event, locked: its rules, where it is held, who of those asked for is in it, how its log ends."""
+
+    event: Event
+    rules: RuleSet
+    sessions: frozenset[int]
+    bibs: dict[str, str]
+    last_rev: int
+    rounds: int
+    closed: bool
+
+    @property
+    def meet(self) -> Meet:
+        return self.event.meet
+
+    def everybody(self) -> dict[str, str]:
+        """Entry key -> bib of all who are in the event."""
+        self.bibs |= {str(entry.pk): entry.bib for entry in in_the_event().filter(event=self.event)}
+        return self.bibs
+
+
+_tails: dict[int, _Tail] = {}
+
+
+def lock_ground(cursor, event_id: int, entries: Iterable[int]) -> Ground | None:
+    """The ground of an event, locked until the transaction ends; None if there is no such event."""
+    cursor.execute(
+        "SELECT e.id, e.name, e.discipline, e.category, e.age_group, e.rule_changes, m.id, m.unit, m.rule_set,"
+        " m.rule_changes, m.date, m.age_scheme FROM meets_event e JOIN meets_meet m ON m.id = e.meet_id"
+        " WHERE e.id = %s" + _locks("e"),
+        [event_id],
+    )
+    found = cursor.fetchone()
+    if found is None:
+        return None
+    event, rules = _event_and_rules(*found)
+    tail = _tail(cursor, event_id)
+    return Ground(
+        event=event,
+        rules=rules,
+        sessions=_sessions(cursor, event_id),
+        bibs=_bibs(cursor, event, entries),
+        last_rev=tail.last_rev,
+        rounds=max(rules.rounds, tail.rounds),
+        closed=bool(tail.closed - tail.gone),
+    )
+
+
+@lru_cache(maxsize=256)
+def _event_and_rules(
+    pk: int,
+    name: str,
+    discipline: str,
+    category: str,
+    age_group: str,
+    changes: str,
+    meet_id: int,
+    unit: str,
+    rule_set: str,
+    meet_changes: str,
+    day: date | str,
+    age_scheme: str,
+) -> tuple[Event, RuleSet]:
+    day = date.fromisoformat(day) if isinstance(day, str) else day
+    meet = Meet(
+        pk=meet_id, unit=unit, rule_set=rule_set, rule_changes=json.loads(meet_changes), date=day, age_scheme=age_scheme
+    )
+    event = Event(
+        pk=pk, meet=meet, name=name, discipline=discipline, category=category, age_group=age_group,
+        rule_changes=json.loads(changes),
+    )  # fmt: skip
+    return event, rules_of(event)
+
+
+def _sessions(cursor, event_id: int) -> frozenset[int]:
+    cursor.execute("SELECT session_id FROM meets_sessionpart WHERE event_id = %s", [event_id])
+    return frozenset(session for (session,) in cursor.fetchall())
+
+
+def _bibs(cursor, event: Event, entries: Iterable[int]) -> dict[str, str]:
+    """Bibs by key of those asked for who are in the event; who is withdrawn is in it only with a trial jumped."""
+    keys = list(entries)
+    if not keys:
+        return {}
+    cursor.execute(
+        f"SELECT id, bib, status FROM meets_entry WHERE event_id = %s AND id IN ({_marks(keys)})", [event.pk, *keys]
+    )
+    rows = cursor.fetchall()
+    bibs = {str(pk): bib for pk, bib, status in rows if status != WITHDRAWN}
+    if withdrawn := [pk for pk, _, status in rows if status == WITHDRAWN]:
+        bibs |= {str(entry.pk): entry.bib for entry in in_the_event().filter(event=event, pk__in=withdrawn)}
+    return bibs
+
+
+def _tail(cursor, event_id: int) -> _Tail:
+    """How the log ends. Only what came behind the row read last is read; if that row is not there, everything is."""
+    known = _tails.get(event_id) or _Tail()
+    rows = _rows_from(cursor, event_id, known.last_rev)
+    if known.last_id and (not rows or hexed(rows[0][0]) != known.last_id):
+        known = _Tail()
+        rows = _rows_from(cursor, event_id, 0)
+    elif known.last_id:
+        rows = rows[1:]
+    if not rows:
+        return known
+    tail = _Tail(hexed(rows[-1][0]), rows[-1][1], known.rounds, known.closed, known.gone)
+    for pk, _rev, kind, values, supersedes in rows:
+        if kind in ("closed", "rule_changed", "trials_confirmed"):
+            _note(tail, hexed(pk), kind, json.loads(values))
+        if supersedes != "[]":
+            tail.gone = tail.gone | {hexed(old) for old in json.loads(supersedes)}
+    _tails[event_id] = tail
+    return tail
+
+
+def _rows_from(cursor, event_id: int, rev: int) -> list[tuple]:
+    cursor.execute(
+        'SELECT id, rev, kind, "values", supersedes FROM meets_logrow WHERE event_id = %s AND rev >= %s ORDER BY rev',
+        [event_id, rev],
+    )
+    return cursor.fetchall()
+
+
+def _note(tail: _Tail, pk: str, kind: str, values: dict[str, object]) -> None:
+    if kind == "closed":
+        tail.closed = tail.closed | {pk}
+    elif kind == "trials_confirmed":
+        tail.rounds = max(tail.rounds, int(values["rounds"]))
+    elif values["field"] == "rounds" and str(values["value"]).strip().isdecimal():
+        tail.rounds = max(tail.rounds, int(values["value"]))

@@ -1,0 +1,181 @@
+"""The few statements that receiving is made of, in plain SQL: an object for each row costs more than the disk does.
+
+Each takes a cursor inside a transaction. Ids are handed over as 32 hexadecimal digits, which both databases take.
+"""
+
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+from django.db import connection
+
+from meets.models import Delivery
+
+
+class Crossed(Exception):
+    """Somebody else has stored the same at the same moment: begin again and look."""
+
+
+@dataclass(slots=True)
+class StreamRow:
+    """A stream as stored, locked; `server_epoch` comes along."""
+
+    pk: int
+    max_seq: int
+    upto: int
+    server_epoch: UUID | None
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What is stored under an id or a number: a delivery, or a row of a log that no phone sent (`stream` None)."""
+
+    id: str
+    stream: int | None
+    seq: int
+    hash: str
+    status: str
+    problem: str
+
+
+@dataclass(frozen=True, slots=True)
+class NewDelivery:
+    id: str
+    seq: int
+    event_id: int | None
+    body: str
+    hash: str
+    status: str
+    problem: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class NewLogRow:
+    """A row for the log, its place not given yet. `values` in plain form."""
+
+    id: str
+    kind: str
+    values: dict[str, object]
+    supersedes: Sequence[str]
+    recorder: str
+    by: str
+    reason: str
+    at: datetime
+
+
+def hexed(value: object) -> str:
+    """An id as the statements take it, from a UUID or its text."""
+    return value.hex if isinstance(value, UUID) else str(value).replace("-", "")
+
+
+def dashed(value: object) -> str:
+    """An id as everybody else writes it, from what a statement gave."""
+    return str(value if isinstance(value, UUID) else UUID(str(value)))
+
+
+def _time(at: datetime) -> object:
+    return connection.ops.adapt_datetimefield_value(at)
+
+
+def _locks(table: str) -> str:
+    """SQLite has one writer anyway."""
+    return f" FOR UPDATE OF {table}" if connection.vendor == "postgresql" else ""
+
+
+def _marks(values: Sequence[object]) -> str:
+    return ", ".join(["%s"] * len(values))
+
+
+def lock_stream(cursor, device: UUID, epoch: UUID) -> StreamRow | None:
+    cursor.execute(
+        "SELECT s.id, s.max_seq, s.upto, (SELECT epoch FROM meets_serverepoch ORDER BY begun_at DESC LIMIT 1)"
+        " FROM meets_stream s WHERE s.device_id = %s AND s.epoch = %s" + _locks("s"),
+        [device.hex, epoch.hex],
+    )
+    found = cursor.fetchone()
+    return found and StreamRow(*found[:3], UUID(hexed(found[3])) if found[3] else None)
+
+
+def begin_stream(cursor, device: UUID, epoch: UUID, now: datetime) -> None:
+    cursor.execute(
+        "INSERT INTO meets_stream (device_id, epoch, max_seq, upto, begun_at) VALUES (%s, %s, 0, 0, %s)"
+        " ON CONFLICT DO NOTHING",
+        [device.hex, epoch.hex, _time(now)],
+    )
+
+
+def known_of(cursor, stream: int, ids: Sequence[str], seqs: Sequence[int]) -> list[Known]:
+    """Everything stored under these ids, or under these numbers of the stream."""
+    if not ids:
+        return []
+    hexes = [hexed(one) for one in ids]
+    columns = "SELECT id, stream_id, seq, hash, status, problem FROM meets_delivery WHERE"
+    cursor.execute(
+        f"{columns} id IN ({_marks(hexes)}) UNION {columns} stream_id = %s AND seq IN ({_marks(seqs)})"
+        f" UNION ALL SELECT id, NULL, 0, '', '', '' FROM meets_logrow WHERE id IN ({_marks(hexes)})",
+        [*hexes, stream, *seqs, *hexes],
+    )
+    rows = [Known(dashed(row[0]), *row[1:]) for row in cursor.fetchall()]
+    delivered = {row.id for row in rows if row.stream is not None}
+    return [row for row in rows if row.stream is not None or row.id not in delivered]
+
+
+def store_deliveries(cursor, stream: int, rows: Sequence[NewDelivery], brought_by: UUID, now: datetime) -> None:
+    """Raises Crossed if one of them is there already."""
+    values = []
+    for row in rows:
+        values += [hexed(row.id), stream, row.seq, row.event_id, row.body, row.hash, row.status, row.problem[:200]]
+        values += [brought_by.hex, _time(now)]
+    cursor.execute(
+        "INSERT INTO meets_delivery (id, stream_id, seq, event_id, body, hash, status, problem, brought_by_id, at,"
+        " settled_by) VALUES " + ", ".join(["(%s, %s, %s, %s, %s, %s, %s, %s, %s, %s, '')"] * len(rows))
+        + " ON CONFLICT DO NOTHING",
+        values,
+    )  # fmt: skip
+    if cursor.rowcount != len(rows):
+        raise Crossed
+
+
+def append_log(cursor, event_id: int, last_rev: int, rows: Sequence[NewLogRow]) -> None:
+    """Put rows behind the last one of an event that is locked."""
+    values = []
+    for rev, row in enumerate(rows, last_rev + 1):
+        values += [hexed(row.id), event_id, rev, row.kind, json.dumps(row.values), json.dumps(list(row.supersedes))]
+        values += [row.recorder[:30], row.by[:80], row.reason[:200], _time(row.at)]
+    cursor.execute(
+        'INSERT INTO meets_logrow (id, event_id, rev, kind, "values", supersedes, recorder, "by", reason, at) VALUES '
+        + ", ".join(["(%s, %s, %s, %s, %s, %s, %s, %s, %s, %s)"] * len(rows)),
+        values,
+    )
+
+
+def set_aside(cursor, device: UUID, text: str, hash: str, clashes_with: str, now: datetime) -> None:
+    """Keep an entry that cannot be filed; once, however often it comes."""
+    cursor.execute(
+        "INSERT INTO meets_setaside (device_id, body, hash, clashes_with, at, settled_by)"
+        " VALUES (%s, %s, %s, %s, %s, '') ON CONFLICT DO NOTHING",
+        [device.hex, text, hash, clashes_with, _time(now)],
+    )
+
+
+def keep_stream(cursor, stream: StreamRow) -> None:
+    cursor.execute(
+        "UPDATE meets_stream SET max_seq = %s, upto = %s WHERE id = %s", [stream.max_seq, stream.upto, stream.pk]
+    )
+
+
+def seqs_above(cursor, stream: int, seq: int) -> list[int]:
+    """Numbers of a stream that came, above one."""
+    cursor.execute("SELECT seq FROM meets_delivery WHERE stream_id = %s AND seq > %s ORDER BY seq", [stream, seq])
+    return [found for (found,) in cursor.fetchall()]
+
+
+def settle_deliveries(cursor, ids: Iterable[str]) -> None:
+    """Deliveries that waited are in the log now."""
+    hexes = [hexed(one) for one in ids]
+    cursor.execute(
+        f"UPDATE meets_delivery SET status = %s, problem = '' WHERE id IN ({_marks(hexes)})",
+        [Delivery.Status.STORED.value, *hexes],
+    )
