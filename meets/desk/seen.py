@@ -8,6 +8,7 @@ from typing import TypeVar
 from django import forms
 from django.db import models, transaction
 from django.http import HttpRequest, HttpResponse
+from django.utils.functional import cached_property
 from django.utils.translation import gettext as _
 
 Standing = Mapping[str, str]
@@ -28,12 +29,14 @@ class Seen:
 
     def __init__(self, *args, **kwargs) -> None:
         super().__init__(*args, **kwargs)
-        # Read now: binding a form of a model writes what was typed into the instance.
-        self.stands = dict(self.standing())
-        if self.stands:
-            self.fields["seen"] = forms.CharField(
-                required=False, widget=forms.HiddenInput, initial=json.dumps(self.stands, ensure_ascii=False)
-            )
+        self.fields["seen"] = forms.CharField(
+            required=False, widget=forms.HiddenInput, initial=lambda: json.dumps(self.stands, ensure_ascii=False)
+        )
+
+    @cached_property
+    def stands(self) -> dict[str, str]:
+        """What stands now, read once: before what was typed is written into anything."""
+        return dict(self.standing())
 
     def standing(self) -> Standing:
         raise NotImplementedError
@@ -79,6 +82,7 @@ class SeenModel(Seen):
         return {
             str(field.label or name): str(_shown(field, self.get_initial_for_field(field, name)))
             for name, field in self.fields.items()
+            if name != "seen"
         }
 
 
@@ -103,8 +107,8 @@ def one_at_a_time(view: Callable[..., HttpResponse]) -> Callable[..., HttpRespon
     return wrapped
 
 
-def held(found: Row) -> Row:
-    """The row as it stands now, kept from others until the transaction ends; outside of one as it is."""
-    if not transaction.get_connection().in_atomic_block:
+def held(request: HttpRequest, found: Row) -> Row:
+    """Where something is sent: the row as it stands now, kept from others until the transaction ends."""
+    if request.method != "POST":
         return found
     return type(found)._default_manager.select_for_update(of=("self",), no_key=True).get(pk=found.pk)

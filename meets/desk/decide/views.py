@@ -23,7 +23,7 @@ def decide(request: HttpRequest, meet: Meet, event_id: int, decision: str) -> Ht
     """One decision of an official: its form, and the action that it stands for."""
     if decision not in DECISIONS:
         raise Http404
-    event = held(get_object_or_404(Event, pk=event_id, meet=meet))
+    event = held(request, get_object_or_404(Event, pk=event_id, meet=meet))
     event.meet = meet
     page = event_page(event)
     form = DECISIONS[decision](

@@ -7,6 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from meets.desk.fields import DateInput, DateTimeInput
 from meets.desk.meet import reads
+from meets.desk.seen import SeenModel
 from meets.models import Meet
 
 
@@ -15,7 +16,7 @@ def in_words(choice: reads.Choice) -> str:
     return format_html('<strong>{}</strong> <span class="quiet">{}</span>', choice.name, choice.says)
 
 
-class MeetForm(forms.ModelForm):
+class MeetForm(SeenModel, forms.ModelForm):
     """A meet's own settings. Its deadline is a time on the clock of the meet's own zone."""
 
     time_zone = forms.ChoiceField(

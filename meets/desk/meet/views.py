@@ -10,6 +10,7 @@ from meets.desk.meet import actions, reads
 from meets.desk.meet.forms import MeetForm
 from meets.desk.meet.overview import overview_of
 from meets.desk.meet.tables import MeetsTable, OverviewTable
+from meets.desk.seen import held, one_at_a_time
 from meets.entries.in_meet import in_meet
 from meets.models import Meet
 
@@ -34,8 +35,9 @@ def create(request: HttpRequest) -> HttpResponse:
 
 @in_meet
 @require_http_methods(["GET", "POST"])
+@one_at_a_time
 def change(request: HttpRequest, meet: Meet) -> HttpResponse:
-    form = MeetForm(request.POST or None, instance=meet)
+    form = MeetForm(request.POST or None, instance=held(request, meet))
     if form.is_valid():
         actions.change_meet(meet=form.save(commit=False))
         messages.success(request, _("The settings are stored."))

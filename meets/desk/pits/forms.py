@@ -6,10 +6,11 @@ from django.utils.translation import gettext_lazy as _
 from meets.desk.fields import BoardsField, MetresField, TimeInput
 from meets.desk.pits import reads
 from meets.desk.pits.actions import Part
+from meets.desk.seen import Seen, SeenModel, Standing
 from meets.models import Meet, Pit, PitSession
 
 
-class PitForm(forms.ModelForm):
+class PitForm(SeenModel, forms.ModelForm):
     sand_cm = MetresField(
         label=_("Length of the sand, metres"),
         shortest_cm=300,
@@ -43,7 +44,7 @@ class PitForm(forms.ModelForm):
         return name
 
 
-class SessionForm(forms.Form):
+class SessionForm(Seen, forms.Form):
     """A crew's work at one pit: which events or flights, in which blocks."""
 
     pit = forms.ModelChoiceField(Pit.objects.none(), label=_("Pit"), empty_label=None)
@@ -52,6 +53,7 @@ class SessionForm(forms.Form):
 
     def __init__(self, *args, meet: Meet, session: PitSession | None, **kwargs):
         super().__init__(*args, **kwargs)
+        self.session = session
         self.fields["pit"].queryset = meet.pits.all()
         if session:
             self.initial = {
@@ -81,6 +83,20 @@ class SessionForm(forms.Form):
                         widget=forms.CheckboxInput(attrs={"aria-label": further}),
                     )
 
+    def standing(self) -> Standing:
+        if self.session is None:
+            return {}
+        start = self.initial["start"]
+        stands = {
+            str(self.fields["pit"].label): self.session.pit.name,
+            str(self.fields["start"].label): f"{start:%H:%M}" if start else "",
+            str(self.fields["name"].label): self.session.name,
+        }
+        for name, field in self.fields.items():
+            if name.startswith(("block_", "further_")):
+                stands[str(field.label)] = "" if field.initial is None else str(field.initial)
+        return stands
+
     def parts(self) -> list[Part]:
         """Every part that was given a block."""
         blocks = [(line, self.cleaned_data.get(f"block_{line.key}")) for line in self.lines]
@@ -91,6 +107,7 @@ class SessionForm(forms.Form):
         ]
 
     def clean(self) -> dict[str, object]:
+        super().clean()
         whole = {part.event_id for part in self.parts() if not part.flight}
         for part in self.parts():
             if part.flight and part.event_id in whole:

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from meets.desk.pits import actions, reads
 from meets.desk.pits.forms import EachForm, PitForm, SessionForm
 from meets.desk.pits.tables import PartsTable, PitsTable, SessionsTable
+from meets.desk.seen import held, one_at_a_time
 from meets.entries.in_meet import in_meet
 from meets.models import Meet, Pit, PitSession
 
@@ -30,8 +31,9 @@ def pits(request: HttpRequest, meet: Meet) -> HttpResponse:
 
 @in_meet
 @require_http_methods(["GET", "POST"])
+@one_at_a_time
 def pit(request: HttpRequest, meet: Meet, pit_id: int | None = None) -> HttpResponse:
-    found = get_object_or_404(Pit, pk=pit_id, meet=meet) if pit_id else None
+    found = held(request, get_object_or_404(Pit, pk=pit_id, meet=meet)) if pit_id else None
     form = PitForm(request.POST or None, instance=found, meet=meet)
     if form.is_valid():
         form.save()
@@ -43,8 +45,9 @@ def pit(request: HttpRequest, meet: Meet, pit_id: int | None = None) -> HttpResp
 
 @in_meet
 @require_http_methods(["GET", "POST"])
+@one_at_a_time
 def session(request: HttpRequest, meet: Meet, session_id: int | None = None) -> HttpResponse:
-    found = get_object_or_404(PitSession, pk=session_id, pit__meet=meet) if session_id else None
+    found = held(request, get_object_or_404(PitSession, pk=session_id, pit__meet=meet)) if session_id else None
     form = SessionForm(request.POST or None, meet=meet, session=found)
     if form.is_valid():
         asked = {name: form.cleaned_data[name] for name in ("pit", "name", "start")}

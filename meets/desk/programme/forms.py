@@ -7,6 +7,7 @@ from django.utils.translation import gettext_lazy as _
 from athletes.models import Discipline
 from meets.desk.fields import BoardsField, TimeInput
 from meets.desk.programme import reads
+from meets.desk.seen import Seen, SeenModel, Standing
 from meets.models import Event, Meet
 
 NOTHING_TICKED = {"required": _("Tick at least one.")}
@@ -53,7 +54,7 @@ class AddEventsForm(forms.Form):
         }
 
 
-class TimesForm(forms.Form):
+class TimesForm(Seen, forms.Form):
     """Report and start time of every event of a meet, on one page."""
 
     def __init__(self, *args, events: list[Event], **kwargs):
@@ -73,7 +74,15 @@ class TimesForm(forms.Form):
                     error_messages={"invalid": _("“%(value)s” is no time; for example 14:20 is expected.")},
                 )
 
+    def standing(self) -> Standing:
+        return {
+            field.label: f"{field.initial:%H:%M}" if field.initial else ""
+            for name, field in self.fields.items()
+            if name != "seen"
+        }
+
     def clean(self) -> dict[str, object]:
+        super().clean()
         for event in self.events:
             report, start = self._times(event)
             if report and start and report > start:
@@ -91,7 +100,7 @@ class TimesForm(forms.Form):
         return {event.pk: self._times(event) for event in self.events}
 
 
-class EventForm(forms.ModelForm):
+class EventForm(SeenModel, forms.ModelForm):
     """One event's own settings. What it is stays as it is once somebody is entered."""
 
     boards_cm = BoardsField(

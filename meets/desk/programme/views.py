@@ -8,14 +8,16 @@ from django.views.decorators.http import require_http_methods, require_POST
 from meets.desk.programme import actions, reads
 from meets.desk.programme.forms import AddEventsForm, EventForm, TimesForm
 from meets.desk.programme.tables import ProgrammeTable
+from meets.desk.seen import held, one_at_a_time
 from meets.entries.in_meet import in_meet
 from meets.models import Event, Meet
 
 
 @in_meet
 @require_http_methods(["GET", "POST"])
+@one_at_a_time
 def programme(request: HttpRequest, meet: Meet) -> HttpResponse:
-    events = list(reads.programme(meet))
+    events = list(reads.programme(held(request, meet)))
     form = TimesForm(request.POST if request.method == "POST" else None, events=events)
     if form.is_valid():
         actions.set_times(meet=meet, times=form.times())
@@ -43,8 +45,9 @@ def add_events(request: HttpRequest, meet: Meet) -> HttpResponse:
 
 @in_meet
 @require_http_methods(["GET", "POST"])
+@one_at_a_time
 def event_settings(request: HttpRequest, meet: Meet, event_id: int) -> HttpResponse:
-    event = get_object_or_404(Event, pk=event_id, meet=meet)
+    event = held(request, get_object_or_404(Event, pk=event_id, meet=meet))
     form = EventForm(request.POST or None, instance=event)
     if form.is_valid():
         form.save()

@@ -2,12 +2,13 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from meets.desk.rules import reads
+from meets.desk.seen import Seen, Standing
 from meets.models import Event, Meet
 
 SHOWN = {"yes": _("yes"), "no": _("no"), "-": _("- (pass)"), "x": _("x (failed)")}
 
 
-class RulesForm(forms.Form):
+class RulesForm(Seen, forms.Form):
     """Every rule of a meet or an event as a field; answers with all that is wrong at once."""
 
     def __init__(self, *args, owner: Meet | Event, fixed: bool = False, **kwargs):
@@ -19,6 +20,13 @@ class RulesForm(forms.Form):
                 self.fields[line.name] = self._field(line)
                 self.fields[line.name].disabled = fixed
 
+    def standing(self) -> Standing:
+        return {line.name: line.value for _title, lines in self.groups for line in lines}
+
+    def concerning(self, changed: Standing) -> Standing:
+        says = {line.name: line.says for _title, lines in self.groups for line in lines}
+        return {says.get(name, name): value for name, value in changed.items()}
+
     @staticmethod
     def _field(line: reads.RuleLine) -> forms.Field:
         if line.choices:
@@ -28,6 +36,7 @@ class RulesForm(forms.Form):
         return forms.CharField(label=line.says, initial=line.value, required=False, max_length=200)
 
     def clean(self) -> dict[str, str]:
+        super().clean()
         self.changes = reads.changes_of(self.owner, self.cleaned_data)
         for name, sentence in reads.problems_of(self.owner, self.changes):
             self.add_error(name if name in self.fields else None, sentence)

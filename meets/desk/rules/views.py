@@ -7,20 +7,24 @@ from django.views.decorators.http import require_http_methods
 
 from meets.desk.rules import actions, reads
 from meets.desk.rules.forms import RulesForm
+from meets.desk.seen import held, one_at_a_time
 from meets.entries.in_meet import in_meet
 from meets.models import Event, Meet
 
 
 @in_meet
 @require_http_methods(["GET", "POST"])
+@one_at_a_time
 def meet_rules(request: HttpRequest, meet: Meet) -> HttpResponse:
+    meet = held(request, meet)
     return _rules(request, meet, meet, reverse("desk:settings", args=[meet.slug]))
 
 
 @in_meet
 @require_http_methods(["GET", "POST"])
+@one_at_a_time
 def event_rules(request: HttpRequest, meet: Meet, event_id: int) -> HttpResponse:
-    event = get_object_or_404(Event, pk=event_id, meet=meet)
+    event = held(request, get_object_or_404(Event, pk=event_id, meet=meet))
     event.meet = meet
     return _rules(request, meet, event, reverse("desk:event_settings", args=[meet.slug, event.pk]))
 

@@ -2,9 +2,10 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from athletes.models import School
+from meets.desk.seen import SeenModel
 
 
-class SchoolForm(forms.ModelForm):
+class SchoolForm(SeenModel, forms.ModelForm):
     class Meta:
         model = School
         fields = ("name", "code", "contact_email")

@@ -9,6 +9,7 @@ from athletes.models import School
 from meets.desk.schools import reads
 from meets.desk.schools.forms import SchoolForm
 from meets.desk.schools.tables import SchoolsFilter, SchoolsTable
+from meets.desk.seen import held, one_at_a_time
 from meets.entries.in_meet import in_meet
 from meets.models import Meet
 
@@ -23,8 +24,9 @@ def schools(request: HttpRequest, meet: Meet) -> HttpResponse:
 
 @in_meet
 @require_http_methods(["GET", "POST"])
+@one_at_a_time
 def school(request: HttpRequest, meet: Meet, school_id: int | None = None) -> HttpResponse:
-    found = get_object_or_404(School, pk=school_id) if school_id else None
+    found = held(request, get_object_or_404(School, pk=school_id)) if school_id else None
     form = SchoolForm(request.POST or None, instance=found)
     if form.is_valid():
         form.save()

@@ -1,8 +1,10 @@
 from collections.abc import Iterable
 
 from django import forms
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
+from meets.desk.seen import Seen, Standing
 from meets.desk.start import reads
 from meets.models import Event
 
@@ -10,7 +12,11 @@ ANSWERS = [("here", _("Here")), ("not", _("Not here"))]
 
 
 class CheckInForm(forms.Form):
-    """Here or not here for every athlete; who is not yet asked stays so."""
+    """Here or not here for every athlete; who is not yet asked stays so.
+
+    What each answer was when the page was opened is sent along: only an answer that was changed is stored, so that
+    a page left open undoes nothing.
+    """
 
     def __init__(self, *args, lines: Iterable[reads.CheckInLine], **kwargs):
         super().__init__(*args, **kwargs)
@@ -20,19 +26,30 @@ class CheckInForm(forms.Form):
             self.fields[self.name_of(line)] = forms.ChoiceField(
                 label=label, choices=ANSWERS, required=False, initial=line.here, widget=forms.RadioSelect
             )
+            self.fields[self.was_of(line)] = forms.CharField(
+                required=False, initial=line.here, widget=forms.HiddenInput
+            )
 
     @staticmethod
     def name_of(line: reads.CheckInLine) -> str:
         return f"here_{line.person.entry}"
 
-    def rows(self) -> list[tuple[reads.CheckInLine, forms.BoundField]]:
-        return [(line, self[self.name_of(line)]) for line in self.lines]
+    @staticmethod
+    def was_of(line: reads.CheckInLine) -> str:
+        return f"was_{line.person.entry}"
+
+    def rows(self) -> list[tuple[reads.CheckInLine, forms.BoundField, forms.BoundField]]:
+        return [(line, self[self.name_of(line)], self[self.was_of(line)]) for line in self.lines]
 
     def answered(self, answer: str) -> list[str]:
-        return [line.person.entry for line in self.lines if self.cleaned_data.get(self.name_of(line)) == answer]
+        return [
+            line.person.entry
+            for line in self.lines
+            if self.cleaned_data.get(self.name_of(line)) == answer != self.cleaned_data.get(self.was_of(line))
+        ]
 
 
-class DrawForm(forms.Form):
+class DrawForm(Seen, forms.Form):
     method = forms.ChoiceField(label=_("How"), widget=forms.RadioSelect)
     seed = forms.IntegerField(
         label=_("Seed"),
@@ -43,8 +60,12 @@ class DrawForm(forms.Form):
         widget=forms.NumberInput(attrs={"class": "short"}),
     )
 
-    def __init__(self, *args, event: Event, **kwargs):
+    def __init__(self, *args, event: Event, page: reads.Draw, **kwargs):
         super().__init__(*args, **kwargs)
+        self.page = page
         methods = reads.draw_methods(event)
         self.fields["method"].choices = methods
         self.fields["method"].initial = methods[0][0]
+
+    def standing(self) -> Standing:
+        return {gettext("Start list, version"): str(self.page.version)}

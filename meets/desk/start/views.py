@@ -5,6 +5,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
+from meets.desk.seen import held, one_at_a_time
 from meets.desk.start import reads
 from meets.desk.start.forms import CheckInForm, DrawForm
 from meets.desk.start.tables import FlightTable
@@ -35,10 +36,12 @@ def check_in(request: HttpRequest, meet: Meet, event_id: int) -> HttpResponse:
 
 @in_meet
 @require_http_methods(["GET", "POST"])
+@one_at_a_time
 def draw(request: HttpRequest, meet: Meet, event_id: int) -> HttpResponse:
-    event = get_object_or_404(Event, pk=event_id, meet=meet)
+    event = held(request, get_object_or_404(Event, pk=event_id, meet=meet))
     event.meet = meet
-    form = DrawForm(request.POST if request.method == "POST" else None, event=event)
+    page = reads.draw_of(event)
+    form = DrawForm(request.POST if request.method == "POST" else None, event=event, page=page)
     if form.is_valid():
         try:
             actions.draw(
@@ -50,7 +53,6 @@ def draw(request: HttpRequest, meet: Meet, event_id: int) -> HttpResponse:
         else:
             messages.success(request, _("%(event)s is drawn.") % {"event": event})
             return redirect("desk:draw", meet.slug, event.pk)
-    page = reads.draw_of(event)
     tables = [FlightTable(flight) for flight in page.flights]
     context = {"meet": meet, "event": event, "page": page, "form": form, "tables": tables}
     return render(request, "desk/draw.html", context, status=422 if form.errors else 200)

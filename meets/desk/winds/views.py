@@ -6,6 +6,7 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods
 
 from meets.desk.event.reads import event_page
+from meets.desk.seen import held, one_at_a_time
 from meets.desk.winds import actions
 from meets.desk.winds.forms import WindsForm
 from meets.desk.winds.tables import OwedTable
@@ -16,12 +17,13 @@ from meets.running.actions import DESK
 
 @in_meet
 @require_http_methods(["GET", "POST"])
+@one_at_a_time
 def winds(request: HttpRequest, meet: Meet, event_id: int) -> HttpResponse:
     """The readings that are owed, typed in one go."""
-    event = get_object_or_404(Event, pk=event_id, meet=meet)
+    event = held(request, get_object_or_404(Event, pk=event_id, meet=meet))
     event.meet = meet
     page = event_page(event)
-    form = WindsForm(request.POST if request.method == "POST" else None, owed=page.owed)
+    form = WindsForm(request.POST if request.method == "POST" else None, owed=page.owed, people=page.people)
     if form.is_valid():
         who = {"by": request.user.get_username(), "recorder": DESK, "now": timezone.now()}
         try:

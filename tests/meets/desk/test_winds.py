@@ -36,11 +36,18 @@ def test_one_wind_that_cannot_be_keeps_all_of_them_out(desk_client, owing):
 
 def test_without_a_gauge_all_that_is_owed_becomes_nwi(desk_client, owing):
     first, second, third = owing.state.flights[0]
-    assert (
-        desk_client.post(desk(owing.event, "winds/"), {"none": "yes", f"wind_{first}_1_0": "+1.4"}).status_code == 302
-    )
+    names = desk_client.get(desk(owing.event, "winds/")).context["form"].names
+    sent = {"none": names, f"wind_{first}_1_0": "+1.4"}
+    assert desk_client.post(desk(owing.event, "winds/"), sent).status_code == 302
     winds = {key: owing.state.entry(key).by_round[1].wind.tenths for key in (first, second, third)}
     assert (winds, owing.state.owed_winds) == ({first: None, second: 10, third: None}, ())
+
+
+def test_only_what_was_owed_when_the_page_was_opened_becomes_nwi(desk_client, owing):
+    names = desk_client.get(desk(owing.event, "winds/")).context["form"].names
+    owing.jump("5.11")
+    desk_client.post(desk(owing.event, "winds/"), {"none": names})
+    assert [turn.round for turn in owing.state.owed_winds] == [2]
 
 
 def test_owed_winds_stand_round_by_round(desk_client, owing):
