@@ -5,7 +5,7 @@ An alarm never changes anything; AlarmSettled with its key says that the referee
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from datetime import timedelta
 
 from scoring.boards import possible_range
@@ -17,6 +17,7 @@ from scoring.facts import (
     BoardChecked,
     Closed,
     Drawn,
+    FlightMoved,
     Jumped,
     Left,
     Returned,
@@ -70,7 +71,7 @@ def alarms_of(
     found = [
         *_cut_alarms(progress, entries, cuts),
         *_order_alarms(progress, entries, rules),
-        *_turn_alarms(entries, rules, unit, sand_cm, broken_off),
+        *_turn_alarms(entries, rules, unit, sand_cm, broken_off, [fact.flight for _, fact in log.of(FlightMoved)]),
         *_board_alarms(log, rules),
         *(Alarm(f"rule {row.id}", RULE, {"field": f.field, "value": f.value}) for row, f in left_out),
         *_undrawn(log, entries),
@@ -114,8 +115,9 @@ def _order_alarms(progress: Progress, entries: Entries, rules: RuleSet) -> Itera
 
 
 def _turn_alarms(
-    entries: Entries, rules: RuleSet, unit: Unit, sand_cm: int | None, broken_off: int | None
+    entries: Entries, rules: RuleSet, unit: Unit, sand_cm: int | None, broken_off: int | None, moved: Collection[int]
 ) -> Iterator[Alarm]:
+    """`moved`: flights that went on at another pit, whose sand has a length of its own: no range is checked there."""
     for own in entries:
         entry = own.line.entry
         if own.presence.did_not_start and own.standing():
@@ -125,7 +127,7 @@ def _turn_alarms(
         known = (own.disregarded_from, broken_off, under_protest)
         ignored = min((first for first in known if first is not None), default=None)
         for turn in own.turns:
-            yield from _one_turn(entry, turn, rules, unit, sand_cm, ignored=ignored)
+            yield from _one_turn(entry, turn, rules, unit, None if own.flight in moved else sand_cm, ignored=ignored)
 
 
 def _one_turn(
@@ -143,7 +145,7 @@ def _one_turn(
     if not turn.counts and not decided and not trial.under_protest:
         yield Alarm(f"extra {name}", EXTRA, {"round": round}, (entry,))
     if sand_cm and trial.mark is not None and trial.board_cm is not None and trial.board_cm >= 0:
-        low, high = possible_range(trial.board_cm, sand_cm, rules.zone_cm)
+        low, high = possible_range(trial.board_cm, sand_cm, rules.zone_depth_cm)
         if not low <= mark_in_cm(trial.mark, unit) <= high:
             values: dict[str, object] = {"board": trial.board_cm, "low": low, "high": high}
             yield Alarm(f"range {name} {trial.mark}", OUT_OF_RANGE, values, (entry,))

@@ -30,7 +30,8 @@ def best_sign(series: Series, rules: RuleSet, *, ever: Sequence[int], season: Se
     """`PB` for more than every mark known from before, `SB` for more than those of the season, else ''.
 
     Units: marks in the meet's unit. `ever` are all marks known from before the meet that count, `season` those of
-    them from the same season. Without any there is nothing to compare with, and no sign. Rule: common practice.
+    them from the same season. Without any there is nothing to compare with, and no sign; nor is there for marks from
+    a take-off zone, which are a kind of their own. Rule: common practice.
 
     >>> from scoring.rulesets import rule_set
     >>> from scoring.trials import Result, Trial
@@ -41,7 +42,7 @@ def best_sign(series: Series, rules: RuleSet, *, ever: Sequence[int], season: Se
     ('PB', 'SB')
     """
     best = series.best_with(counting_winds(rules))
-    if best is None or not ever:
+    if best is None or not ever or rules.take_off_zone:
         return ""
     if best > max(ever):
         return "PB"

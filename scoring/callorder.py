@@ -2,12 +2,12 @@
 
 Flights follow one another, each round by round; after a cut or a re-ordering everybody is in one order. A
 replacement trial comes before any other. An athlete away with leave is not called, and the round waits (WA, common
-practice).
+practice); where excused athletes may take trials one after another (US schools), it does not.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from scoring.facts import FlightsMerged
@@ -15,6 +15,7 @@ from scoring.log import Turn
 from scoring.state import NextTurn
 
 REPLACEMENT = "replacement trial"
+CONSECUTIVE = "consecutive trial"
 
 
 class CallGroup(NamedTuple):
@@ -63,27 +64,47 @@ def open_turns(
     open_turn: Callable[[str, int], Turn | None],
     is_away: Callable[[str], bool],
     closes: Callable[[str, int], bool] = lambda entry, round: False,
+    in_a_row: Callable[[CallGroup], Mapping[str, int]] = lambda group: {},
 ) -> list[tuple[Turn, int]]:
     """(turn, flight) of every turn still to be taken, in call order; a round with somebody away is not passed.
 
-    `open_turn` gives the turn that an entry still owes in a round, or None; `closes` says who jumps last in it.
+    `open_turn` gives the turn that an entry still owes in a round, or None; `closes` says who jumps last in it;
+    `in_a_row` says who of a group takes trials one after another, up to which round.
     """
     found: list[tuple[Turn, int]] = []
     for unit in units:
+        own: list[Turn] = []
         for round in range(unit.first, unit.last + 1):
             owed = [turn for entry in unit.order if (turn := open_turn(entry, round)) is not None]
             owed.sort(key=lambda turn: closes(turn.entry, turn.round))
-            found += [(turn, unit.flight) for turn in owed]
+            own += owed
             if any(is_away(turn.entry) for turn in owed):
                 break
+        found += [(turn, unit.flight) for turn in _one_after_another(own, in_a_row(unit))]
     found.sort(key=lambda item: item[0].replacement == 0)
     return found
+
+
+def _one_after_another(turns: Sequence[Turn], rows: Mapping[str, int]) -> list[Turn]:
+    """`turns` with those of each entry in `rows`, up to its round there, straight behind its first one.
+
+    >>> _one_after_another([Turn("a", 2), Turn("b", 3), Turn("a", 3), Turn("a", 4)], {"a": 3})
+    [Turn(entry='a', round=2, replacement=0), Turn(entry='a', round=3, replacement=0), \
+Turn(entry='b', round=3, replacement=0), Turn(entry='a', round=4, replacement=0)]
+    """
+    ordered: dict[Turn, None] = {}
+    for turn in turns:
+        if turn not in ordered:
+            row = [own for own in turns if own.entry == turn.entry and own.round <= rows.get(turn.entry, 0)]
+            ordered |= dict.fromkeys([turn, *(row if turn in row else ())])
+    return list(ordered)
 
 
 class SessionPart(NamedTuple):
     """The turns of an event's flight (0: all) in a session, and the block it jumps in.
 
-    `further`: trials after the cut, when the flights are joined, are taken here.
+    `further`: trials after the cut, when the flights are joined, are taken here. `moved`: flights of the event that go
+    on in another session. `waits`: no later round is called while somebody is away in one.
     """
 
     block: int
@@ -91,6 +112,8 @@ class SessionPart(NamedTuple):
     flight: int
     turns: tuple[NextTurn, ...]
     further: bool = True
+    moved: tuple[int, ...] = ()
+    waits: bool = True
 
 
 class SessionTurn(NamedTuple):
@@ -111,16 +134,20 @@ def session_turns(parts: Sequence[SessionPart]) -> list[SessionTurn]:
     >>> [t.event for t in session_turns([SessionPart(1, "U14", 0, (a,)), SessionPart(1, "U16", 0, (b,))])]
     ['U16', 'U14']
     """
-    keyed = []
+    keyed, waiting = [], []
     for position, part in enumerate(parts):
         own = [turn for turn in part.turns if _held_here(part, turn)]
+        round = 0
         in_a_row = len({turn.flight for turn in own}) > 1
         for index, turn in enumerate(own):
-            round = 0 if in_a_row else turn.turn.round
+            if turn.why != CONSECUTIVE:
+                round = 0 if in_a_row else turn.turn.round
             order = (turn.turn.replacement == 0, part.block, round, position, index)
             keyed.append((order, SessionTurn(part.event, turn)))
+            if part.waits:
+                waiting.append(keyed[-1])
     keyed.sort(key=lambda pair: pair[0])
-    waits = _rounds_that_wait(keyed)
+    waits = _rounds_that_wait(waiting)
     return [item for (_, block, round, *_), item in keyed if item.turn.flight == 0 or round <= waits.get(block, round)]
 
 
@@ -134,4 +161,6 @@ def _rounds_that_wait(keyed: Iterable[tuple[tuple[bool, int, int, int, int], Ses
 
 
 def _held_here(part: SessionPart, turn: NextTurn) -> bool:
-    return part.further if turn.flight == 0 else part.flight in (0, turn.flight)
+    if turn.flight == 0:
+        return part.further
+    return part.flight in (0, turn.flight) and turn.flight not in part.moved

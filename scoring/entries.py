@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from scoring.callorder import CallGroup
 from scoring.cut import CutLine, CutProposal, propose_cut
 from scoring.facts import CutTaken, Disregarded, NoGauge
 from scoring.log import Standing, Turn
@@ -76,6 +77,19 @@ class Entries:
 
     def is_away(self, entry: str) -> bool:
         return self._found[entry].presence.away is not None
+
+    def catching_up(self, group: CallGroup) -> dict[str, int]:
+        """Who is back from a leave behind the others of a group -> the round that the others have reached."""
+        if not self._rules.consecutive_trials:
+            return {}
+        reached = {
+            entry: max((turn.turn.round for turn in self._found[entry].standing()), default=0) for entry in group.order
+        }
+        back = [entry for entry in group.order if self._found[entry].presence.excused and not self.is_away(entry)]
+        return {
+            entry: min(group.last, max((round for other, round in reached.items() if other != entry), default=0))
+            for entry in back
+        }
 
     def protested_after(self, entry: str) -> int | None:
         """The cut after which this entry takes the further trials under protest; None once it is upheld."""

@@ -6,10 +6,11 @@ A pure function: the same log always gives the same state, so any moment can be 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from scoring.alarms import alarms_of
-from scoring.callorder import REPLACEMENT, open_turns
+from scoring.callorder import CONSECUTIVE, REPLACEMENT, open_turns
+from scoring.clock import clock_s
 from scoring.cut import qualifiers
 from scoring.entries import Entries, read_entries
 from scoring.errors import NotARuleSet
@@ -18,6 +19,7 @@ from scoring.facts import (
     Added,
     Closed,
     Drawn,
+    FlightMoved,
     Jumped,
     ReadinessSigned,
     Resumed,
@@ -54,7 +56,26 @@ def replay(
     >>> state.stage, state.callable[0].turn.entry, state.places[0].place
     (<Stage.IN_PROGRESS: 'in progress'>, 'y', 1)
     """
-    log = standing(rows)
+    reading = _read(start_lines, standing(rows), rules)
+    states, places = _settled(reading)
+    return _state(reading, states, places, unit, sand_cm)
+
+
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """What is read out of a log, before anybody is placed. `counted`: rounds of an event that was abandoned."""
+
+    log: Standing
+    rules: RuleSet
+    left_out: list[tuple[Row, RuleChanged]]
+    flights: tuple[tuple[str, ...], ...]
+    entries: Entries
+    progress: Progress
+    stage: Stage
+    counted: int | None
+
+
+def _read(start_lines: Sequence[StartLine], log: Standing, rules: RuleSet) -> _Reading:
     rules, left_out = _changed(rules, log)
     lines = {line.entry: line for line in start_lines}
     flights = _flights(log, lines)
@@ -68,23 +89,41 @@ def replay(
         lines_after=entries.lines_after,
         disputed=lambda upto: any(t.round <= upto for t in entries.disputes()),
     )
-    counted = log.last(Abandoned)
-    entries.count(progress, counted.rounds_counted if counted else None)
-    stage = _stage(log, progress, entries)
-    without_result = counted is not None and counted.rounds_counted == 0
-    states = entries.states(progress, stage)
-    states = states if without_result else _with_status(states, stage)
+    abandoned = log.last(Abandoned)
+    counted = abandoned.rounds_counted if abandoned else None
+    entries.count(progress, counted)
+    return _Reading(log, rules, left_out, flights, entries, progress, _stage(log, progress), counted)
+
+
+def _settled(reading: _Reading) -> tuple[tuple[EntryState, ...], tuple[Placed, ...]]:
+    """Everybody as they stand, and the places; an event without a result gives nobody an NM."""
+    stage = reading.stage
+    states = reading.entries.states(reading.progress, stage)
+    states = states if reading.counted == 0 else _with_status(states, stage)
     places = _places(states)
-    states = _with_qualifiers(states, places, rules, stage)
+    return _with_qualifiers(states, places, reading.rules, stage), places
+
+
+def _state(
+    reading: _Reading,
+    states: tuple[EntryState, ...],
+    places: tuple[Placed, ...],
+    unit: Unit,
+    sand_cm: int | None,
+) -> EventState:
+    log, rules, entries, progress, stage = (
+        reading.log, reading.rules, reading.entries, reading.progress, reading.stage,
+    )  # fmt: skip
     still_owed = _turns(progress, entries, rules)
     turns = () if stage in (Stage.NOT_DRAWN, Stage.ABANDONED, Stage.CLOSED) else still_owed
     cuts = _cuts(progress, entries)
+    consecutive = _consecutive(log, turns)
     return EventState(
         version=log.rows[-1].rev if log.rows else 0,
         draw_version=sum(type(row.fact) is Drawn for row in log.rows),
         rules=rules,
         stage=stage,
-        flights=flights,
+        flights=reading.flights,
         entries=states,
         places=places,
         rounds=progress.rounds,
@@ -99,13 +138,15 @@ def replay(
         owed_winds=entries.owed_winds(),
         disputes=entries.disputes(),
         alarms=alarms_of(
-            log, entries, progress, cuts, rules, unit=unit, sand_cm=sand_cm, left_out=left_out, places=places
+            log, entries, progress, cuts, rules, unit=unit, sand_cm=sand_cm, left_out=reading.left_out, places=places
         ),
         protests=protests_of(log),
         ready=bool(log.of(ReadinessSigned)),
         no_gauge=entries.no_gauge_now,
-        counted_rounds=counted.rounds_counted if counted else None,
-        consecutive=_consecutive(log, turns),
+        counted_rounds=reading.counted,
+        consecutive=consecutive,
+        clock_s=clock_s(rules, consecutive=consecutive),
+        moved=tuple(sorted({fact.flight: fact.pit for _, fact in log.of(FlightMoved)}.items())),
         suspended_reason=_suspended(log)[1],
     )
 
@@ -147,7 +188,7 @@ def _suspended(log: Standing) -> tuple[bool, str]:
     return False, ""
 
 
-def _stage(log: Standing, progress: Progress, entries: Entries) -> Stage:
+def _stage(log: Standing, progress: Progress) -> Stage:
     if log.of(Closed):
         return Stage.CLOSED
     if log.of(Abandoned):
@@ -204,17 +245,17 @@ def _reached(progress: Progress) -> int:
 
 def _turns(progress: Progress, entries: Entries, rules: RuleSet) -> tuple[NextTurn, ...]:
     units = [unit for segment in progress.segments for unit in segment]
-    waits_for = entries.is_away if rules.call == "rounds" else lambda _: False
-    return tuple(
-        NextTurn(
-            turn,
-            flight,
-            entries.board(turn.entry),
-            entries.is_away(turn.entry),
-            REPLACEMENT if turn.replacement else "",
-        )
-        for turn, flight in open_turns(units, entries.open_turn, waits_for, entries.closes)
-    )
+    waits_for = entries.is_away if rules.waits_for_the_away else lambda _: False
+    found = open_turns(units, entries.open_turn, waits_for, entries.closes, entries.catching_up)
+    rows = {entry: round for unit in units for entry, round in entries.catching_up(unit).items()}
+    begun: set[str] = set()
+    turns = []
+    for turn, flight in found:
+        follows = turn.entry in begun and turn.round <= rows.get(turn.entry, 0)
+        why = REPLACEMENT if turn.replacement else CONSECUTIVE if follows else ""
+        turns.append(NextTurn(turn, flight, entries.board(turn.entry), entries.is_away(turn.entry), why))
+        begun.add(turn.entry)
+    return tuple(turns)
 
 
 def _waiting_for(turns: Sequence[NextTurn]) -> tuple[str, ...]:

@@ -29,6 +29,8 @@ class Presence:
     joined_round: int = 1
     came_late: bool = False
     away: str | None = None
+    excused: bool = False
+    """Has been away with leave, now or before."""
     withdrawn_rev: int | None = None
     pending: bool = False
     cards: list[str] = field(default_factory=list)
@@ -71,6 +73,7 @@ def presences(log: Standing) -> dict[str, Presence]:
                 found[entry].checked_in = True
             case Left(entry, where, back_at):
                 found[entry].away = ", ".join(part for part in (where, back_at) if part)
+                found[entry].excused = True
             case Returned(entry):
                 found[entry].away = None
             case Withdrew(entry):

@@ -74,54 +74,97 @@ def progress_of(
 
     A decision taken stays: a turn that a correction opens again does not undo the rounds after it.
     """
-    confirmed = log.last(TrialsConfirmed)
-    progress = Progress(
-        rounds=_rounds(log, rules, confirmed),
-        confirmed=confirmed,
-        cuts={fact.after_round: (row, fact) for row, fact in log.of(CutTaken)},
-        orders={fact.round: (row, fact) for row, fact in log.of(OrderCalled)},
-    )
-    cuts = effective_cuts(rules, confirmed)
-    starts = sorted(
-        {after + 1 for after in cuts if after < progress.rounds}
-        | {round for round in rules.reorder_before if round <= progress.rounds}
-    )
-    first_last = (starts[0] - 1) if starts else progress.rounds
-    merges = [fact for _, fact in log.of(FlightsMerged)]
-    units = flight_units(flights, 1, first_last, merges)
-    progress.segments.append(units)
-    complete = not open_turns(units, open_turn, lambda _: False)
-    undecided = confirmed is None and any(after < progress.rounds for after in cuts)
-    if undecided and flights and _round_done(units, 1, open_turn):
-        progress.trials_proposal = propose_trials(starters(), rules)
-    order = tuple(entry for flight in flights for entry in flight)
-    protested: tuple[str, ...] = ()
-    lasts = [*(start - 1 for start in starts[1:]), progress.rounds]
-    for start, last in zip(starts, lasts, strict=False):
-        taken = progress.cuts.get(start - 1)
-        called = progress.orders.get(start)
+    walk = _Walk(log, rules, flights, open_turn, lines_after, disputed)
+    cuts = effective_cuts(rules, walk.progress.confirmed)
+    walk.first_rounds(cuts, starters)
+    lasts = [*(start - 1 for start in walk.starts[1:]), walk.progress.rounds]
+    if all(walk.goes_on_to(start, last, cuts) for start, last in zip(walk.starts, lasts, strict=False)):
+        walk.finish()
+    return walk.progress
+
+
+class _Walk:
+    """Goes through the segments of an event: the first rounds, then what follows each cut or new order."""
+
+    def __init__(
+        self,
+        log: Standing,
+        rules: RuleSet,
+        flights: Sequence[tuple[str, ...]],
+        open_turn: Callable[[str, int], Turn | None],
+        lines_after: LinesAfter,
+        disputed: Callable[[int], bool],
+    ) -> None:
+        confirmed = log.last(TrialsConfirmed)
+        self.progress = Progress(
+            rounds=_rounds(log, rules, confirmed),
+            confirmed=confirmed,
+            cuts={fact.after_round: (row, fact) for row, fact in log.of(CutTaken)},
+            orders={fact.round: (row, fact) for row, fact in log.of(OrderCalled)},
+        )
+        self.log, self.rules, self.flights = log, rules, flights
+        self.open_turn, self.lines_after, self.disputed = open_turn, lines_after, disputed
+        self.order = tuple(entry for flight in flights for entry in flight)
+        self.protested: tuple[str, ...] = ()
+        self.starts: list[int] = []
+        self.complete = self.undecided = False
+
+    def first_rounds(self, cuts: Mapping[int, int], starters: Callable[[], int]) -> None:
+        """The rounds before any new order, and the number of trials where it is due after round 1."""
+        progress, rounds = self.progress, self.progress.rounds
+        self.starts = sorted(
+            {after + 1 for after in cuts if after < rounds}
+            | {round for round in self.rules.reorder_before if round <= rounds}
+        )
+        last = (self.starts[0] - 1) if self.starts else rounds
+        units = flight_units(self.flights, 1, last, [fact for _, fact in self.log.of(FlightsMerged)])
+        progress.segments.append(units)
+        self.complete = not open_turns(units, self.open_turn, lambda _: False)
+        self.undecided = progress.confirmed is None and any(after < rounds for after in cuts)
+        if self.undecided and self.flights and _round_done(units, 1, self.open_turn):
+            progress.trials_proposal = propose_trials(starters(), self.rules)
+
+    def goes_on_to(self, start: int, last: int, cuts: Mapping[int, int]) -> bool:
+        """Whether rounds `start` to `last` may be jumped; if the decision before them is due, it is proposed."""
+        progress, rules = self.progress, self.rules
+        taken, called = progress.cuts.get(start - 1), progress.orders.get(start)
         decided = (start - 1 not in cuts or taken) and (start not in rules.reorder_before or called)
-        if not decided and (not complete or disputed(start - 1) or undecided):
-            return progress
+        if not decided and (not self.complete or self.disputed(start - 1) or self.undecided):
+            return False
         if start - 1 in cuts and taken is None:
-            _propose_cut(progress, start, rules, lines_after)
-            return progress
-        members = (*taken[1].under_protest, *taken[1].going_on) if taken else order
-        protested = tuple(e for e in members if e in protested or (taken and e in taken[1].under_protest))
-        joins = _called_in(log, members, last, first=starts[0], start=start)
-        members += tuple(joins)
-        progress.members[start], progress.protested[start], progress.joins[start] = members, protested, joins
+            _propose_cut(progress, start, rules, self.lines_after)
+            return False
+        members, joins = self._members(start, last, taken)
         if called is None and start in rules.reorder_before:
-            lines = [line for line in lines_after(start - 1, None) if line.entry in members]
-            still_open = [line.entry for line in lines if line.entry in protested and line.if_upheld is not None]
-            progress.order_proposal = OrderProposal(start, propose_order(lines, still_open, rules))
-            return progress
-        order = _in_order(members, called[1].order if called else order)
-        segment = list(_joined(order, start, last, joins))
+            self._propose_order(start, members)
+            return False
+        self.order = _in_order(members, called[1].order if called else self.order)
+        segment = list(_joined(self.order, start, last, joins))
         progress.segments.append(segment)
-        complete = complete and not open_turns(segment, open_turn, lambda _: False)
-    progress.complete = complete and bool(flights) and progress.trials_proposal is None
-    return progress
+        self.complete = self.complete and not open_turns(segment, self.open_turn, lambda _: False)
+        return True
+
+    def _members(
+        self, start: int, last: int, taken: tuple[Row, CutTaken] | None
+    ) -> tuple[tuple[str, ...], dict[str, int]]:
+        """Who takes part from `start` on, under protest or called in later too, and the first round of the latter."""
+        members = (*taken[1].under_protest, *taken[1].going_on) if taken else self.order
+        extra = taken[1].under_protest if taken else ()
+        self.protested = tuple(entry for entry in members if entry in self.protested or entry in extra)
+        joins = _called_in(self.log, members, last, first=self.starts[0], start=start)
+        members += tuple(joins)
+        progress = self.progress
+        progress.members[start], progress.protested[start], progress.joins[start] = members, self.protested, joins
+        return members, joins
+
+    def _propose_order(self, start: int, members: tuple[str, ...]) -> None:
+        lines = [line for line in self.lines_after(start - 1, None) if line.entry in members]
+        still_open = [line.entry for line in lines if line.entry in self.protested and line.if_upheld is not None]
+        self.progress.order_proposal = OrderProposal(start, propose_order(lines, still_open, self.rules))
+
+    def finish(self) -> None:
+        progress = self.progress
+        progress.complete = self.complete and bool(self.flights) and progress.trials_proposal is None
 
 
 def _called_in(log: Standing, members: tuple[str, ...], last: int, *, first: int, start: int) -> dict[str, int]:

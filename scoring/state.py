@@ -151,7 +151,11 @@ class CutStands:
 
 @dataclass(frozen=True, slots=True)
 class EventState:
-    """Everything known of an event at one version of its log (`version`: rev of its last row)."""
+    """Everything known of an event at one version of its log (`version`: rev of its last row).
+
+    `clock_s`: seconds for the trial of whoever is up, 0 without a clock. `moved`: flights that go on at another pit,
+    each with its name.
+    """
 
     version: int
     draw_version: int
@@ -177,6 +181,8 @@ class EventState:
     no_gauge: bool = False
     counted_rounds: int | None = None
     consecutive: bool = False
+    clock_s: int = 0
+    moved: tuple[tuple[int, str], ...] = ()
     suspended_reason: str = ""
 
     def entry(self, key: str) -> EntryState:

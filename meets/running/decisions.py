@@ -8,14 +8,15 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from athletes.models import School
-from meets.models import Entry, Event, LogRow
-from meets.running.reads import entries_of, rows_of, rules_of, state_of
+from meets.models import Entry, Event, LogRow, Pit
+from meets.running.reads import entries_of, rows_of, state_of
 from meets.running.record import NewRow, Recorded, locked, record
 from meets.running.refusals import Refusal
 from scoring.facts import (
     Abandoned,
     AlarmSettled,
     BoardChecked,
+    BoardSet,
     CalledIn,
     Closed,
     CutTaken,
@@ -54,7 +55,7 @@ def draw(
         raise Refusal(_("%(event)s has begun: the order can no longer be drawn anew.") % {"event": event.name})
     if not entries:
         raise Refusal(_("%(event)s has no entries to draw.") % {"event": event.name})
-    rules = rules_of(event)
+    rules = state.rules
     chosen = _method(method or rules.first_order)
     if seed is None:
         seed = _meet_seed(event) if chosen is DrawMethod.SCHOOL_ROTATION else None
@@ -214,11 +215,35 @@ def merge_flights(
     return _with_reason(event_id, FlightsMerged(round, tuple(order)), by, recorder, now, reason)
 
 
+@transaction.atomic
 def move_flight(
     *, event_id: int, flight: int, pit: str, by: str, recorder: str, now: datetime, reason: str
 ) -> Recorded:
-    """A flight goes on at another pit, after a completed round; wind alone is no reason."""
-    return _with_reason(event_id, FlightMoved(flight, pit), by, recorder, now, reason)
+    """A flight goes on at another pit, after a completed round; wind alone is no reason.
+
+    It is in the list of that pit's session from now on. Where the pit has one board only, athletes jump from it.
+    """
+    event = locked(event_id)
+    state = state_of(event)
+    if not 1 <= flight <= len(state.flights):
+        raise Refusal(_("%(event)s has no flight %(flight)s.") % {"event": event.name, "flight": flight})
+    place = Pit.objects.filter(meet=event.meet_id, name=pit).first()
+    if place is None:
+        raise Refusal(_("This meet has no pit named %(pit)s.") % {"pit": pit})
+    if event.session_parts.exists() and not place.sessions.exists():
+        says = _(
+            "Nobody works at %(pit)s: make a session for it at the desk first, so that the flight is called there."
+        )
+        raise Refusal(says % {"pit": pit})
+    _need_reason(reason)
+    only = place.boards_cm[0] if len(place.boards_cm) == 1 else None
+    boards = [
+        NewRow(BoardSet(entry, only), reason)
+        for entry in state.flights[flight - 1]
+        if only and state.entry(entry).board_cm not in (None, only)
+    ]
+    facts = [NewRow(FlightMoved(flight, pit), reason), *boards]
+    return record(event_id=event_id, facts=facts, by=by, recorder=recorder, now=now)
 
 
 def suspend(
@@ -323,6 +348,10 @@ def take_back(*, event_id: int, row: str, by: str, recorder: str, now: datetime,
 
 
 def _with_reason(event_id: int, fact, by: str, recorder: str, now: datetime, reason: str) -> Recorded:
+    _need_reason(reason)
+    return record(event_id=event_id, facts=[NewRow(fact, reason)], by=by, recorder=recorder, now=now)
+
+
+def _need_reason(reason: str) -> None:
     if not reason.strip():
         raise Refusal(_("Please give the reason: it is kept with the decision."))
-    return record(event_id=event_id, facts=[NewRow(fact, reason)], by=by, recorder=recorder, now=now)

@@ -4,15 +4,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Prefetch
 from django.utils.translation import gettext as _
 
 from athletes.models import Discipline
-from meets.models import Entry, Event, PitSession, SessionPart
+from meets.models import Entry, Event, PitSession
+from meets.running.sessions import events_of, held_by
 from meets.running.states import (
     entries_of,
     rows_of,
     rules_of,
+    sand_cm_at,
     sand_cm_of,
     start_lines,
     state_of,
@@ -37,6 +38,7 @@ __all__ = [
     "queue_of",
     "rows_of",
     "rules_of",
+    "sand_cm_at",
     "sand_cm_of",
     "session_view",
     "start_lines",
@@ -136,15 +138,14 @@ class SessionView:
 
 
 def session_view(session: PitSession) -> SessionView:
-    """Everything a crew needs at its pit."""
-    parts = list(
-        session.parts.select_related("event__meet").prefetch_related(
-            Prefetch("event__session_parts", SessionPart.objects.select_related("session__pit"))
-        )
-    )
-    events = {part.event_id: part.event for part in parts}
-    entries = {pk: entries_of(event) for pk, event in events.items()}
-    states = {pk: state_of(event, entries[pk]) for pk, event in events.items()}
+    """Everything a crew needs at its pit; a flight that was moved to another is there and no longer here."""
+    known = events_of(session)
+    entries = {event.pk: entries_of(event) for event in known}
+    known_states = {event.pk: state_of(event, entries[event.pk]) for event in known}
+    held = held_by(session, known, known_states)
+    here = {part.event_id for part in held}
+    events = {event.pk: event for event in known if event.pk in here}
+    states = {pk: known_states[pk] for pk in events}
     people = {pk: people_of(event, entries[pk]) for pk, event in events.items()}
     ordered = session_turns(
         [
@@ -153,9 +154,11 @@ def session_view(session: PitSession) -> SessionView:
                 str(part.event_id),
                 part.flight,
                 states[part.event_id].turns,
-                part.pk == _holds_further_trials(part.event),
+                part.further,
+                part.moved,
+                states[part.event_id].rules.waits_for_the_away,
             )
-            for part in parts
+            for part in held
         ]
     )
     queue = []
@@ -166,12 +169,6 @@ def session_view(session: PitSession) -> SessionView:
         away = (entry.away or _("away")) if turn.away else ""
         queue.append(QueuedTurn(event_id, events[event_id].name, turn.turn, person, turn.board_cm, away, turn.why))
     return SessionView(session, events, states, people, tuple(queue))
-
-
-def _holds_further_trials(event: Event) -> int:
-    """Which part of a session holds the trials after the cut: the one ticked, else that of the last flight."""
-    parts = list(event.session_parts.all())
-    return max(parts, key=lambda part: (part.further_trials, part.flight, part.pk)).pk
 
 
 def queue_of(session: PitSession) -> tuple[QueuedTurn, ...]:

@@ -11,7 +11,7 @@ from django.db.models.fields.json import KT
 from django.db.models.functions import Cast
 
 from meets.entries.rules import event_rules, meet_rules
-from meets.models import Entry, Event, LogRow, Meet, SessionPart
+from meets.models import Entry, Event, LogRow, Meet, Pit, SessionPart
 from scoring.event import replay
 from scoring.facts import from_plain
 from scoring.log import Row
@@ -91,6 +91,19 @@ def state_of(event: Event, entries: Sequence[Entry] | None = None) -> EventState
 def sand_cm_of(event: Event) -> int | None:
     """The length of the sand where the event is held; None while no pit is set, or where several differ."""
     return _one_length(event.session_parts.select_related("session__pit"))
+
+
+def sand_cm_at(event: Event, state: EventState, entry: str) -> int | None:
+    """The length of the sand where this athlete jumps now: that of the other pit, if the flight was moved there."""
+    home = sand_cm_of(event)
+    if not state.moved:
+        return home
+    pits = dict(Pit.objects.filter(meet=event.meet_id).values_list("name", "sand_cm"))
+    moved = {flight: pits.get(pit) for flight, pit in state.moved}
+    if {*moved.values()} == {home}:
+        return home
+    # Once the flights are joined, they may jump at either pit.
+    return moved.get(state.entry(entry).flight, None if state.cuts else home)
 
 
 def _one_length(parts: Sequence[SessionPart] | QuerySet[SessionPart]) -> int | None:

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 
 from meets.models import Event
 from meets.running.protests import oral_protest
-from meets.running.reads import entries_of, people_of, rows_of, sand_cm_of, state_of, to_row
+from meets.running.reads import entries_of, people_of, rows_of, sand_cm_at, state_of, to_row
 from meets.running.record import NewRow, Recorded, locked, record
 from meets.running.refusals import Refusal, refuse_stranger, refuse_what_cannot_be
 from meets.running.words import say
@@ -148,7 +148,7 @@ def ask(
         replace(trial, board_cm=board_cm),
         seed_mark=known.seed_mark if known else None,
         unit=Unit(event.meet.unit),
-        sand_cm=sand_cm_of(event),
+        sand_cm=sand_cm_at(event, state, turn.entry),
         in_call_order=in_call_order,
         last_winds=winds,
         last_mark=last_mark if in_call_order else None,

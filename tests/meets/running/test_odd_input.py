@@ -99,7 +99,7 @@ def test_what_cannot_be_is_refused_before_anything_is_asked(event, asked, says):
 
 def test_the_longest_mark_is_that_of_the_rules_as_the_referee_changed_them(event, up):
     actions.change_rule(event_id=event.pk, field="longest_long_jump_cm", value="600", reason="beginners", **DESK_BY)
-    with pytest.raises(actions.Refusal, match="nobody has jumped over 6.00 m"):
+    with pytest.raises(actions.Refusal, match=r"nobody has jumped over 6\.00 m"):
         actions.record_trial(event_id=event.pk, turn=up, trial="6.01", answered=True, **PIT_BY)
     actions.change_rule(event_id=event.pk, field="longest_long_jump_cm", value="1000", reason="adults", **DESK_BY)
     assert actions.record_trial(event_id=event.pk, turn=up, trial="9.90", answered=True, **PIT_BY).recorded
