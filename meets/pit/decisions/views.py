@@ -65,7 +65,7 @@ def winds(request: HttpRequest, session: PitSession, writer: str) -> HttpRespons
         messages.success(
             request, _("Winds are read again.") if do == "gauge-again" else _("No wind from here on: NWI.")
         )
-        return redirect("pit:winds", session.pk)
+        return redirect("pit:session" if request.POST.get("back") else "pit:winds", session.pk)
     form = WindsForm(request.POST if do == "fill" else None, owed=owed)
     context = {"session": session, "writer": writer, "form": form, "gauge": gauge}
     overtaken = reads.overtaken_winds(session, request.POST) if do == "fill" else ()

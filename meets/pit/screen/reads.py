@@ -94,7 +94,10 @@ class OpenTurn:
 
 @dataclass(frozen=True, slots=True)
 class Screen:
-    """A session as its recorder sees it. `open_pit`: who may jump, in any order, while nobody is chosen."""
+    """A session as its recorder sees it. `open_pit`: who may jump, in any order, while nobody is chosen.
+
+    `offer_no_gauge`: the pit has no wind gauge, and nobody has said yet that its trials are without wind.
+    """
 
     session: PitSession
     view: SessionView
@@ -109,6 +112,7 @@ class Screen:
     stopped: tuple[str, ...]
     not_ready: bool
     gauge: bool
+    offer_no_gauge: bool
     open_pit: tuple[OpenTurn, ...]
     without_clock: bool
     finished: bool
@@ -147,6 +151,7 @@ def screen_of(session: PitSession, chosen: str = "") -> Screen:
         stopped=tuple(dict.fromkeys(state.suspended_reason for state in stopped)),
         not_ready=any(not state.ready and state.stage in _BEFORE_THE_END for state in states),
         gauge=not (up is not None and view.states[up.event_id].no_gauge),
+        offer_no_gauge=_offer_no_gauge(view),
         without_clock=in_any_order,
         open_pit=_who_may(called) if in_any_order and up is None else (),
         finished=bool(view.states) and all(state.stage in _AFTER_THE_LAST for state in states),
@@ -155,6 +160,19 @@ def screen_of(session: PitSession, chosen: str = "") -> Screen:
 
 _AFTER_THE_LAST = (Stage.FINISHED, Stage.ABANDONED, Stage.CLOSED)
 _BEFORE_THE_END = (Stage.DRAWN, Stage.IN_PROGRESS, Stage.SUSPENDED)
+
+
+NO_GAUGE = ("", "none", "no", "-", "–")
+
+
+def _offer_no_gauge(view: SessionView) -> bool:
+    if view.session.pit.gauge.strip().casefold() not in NO_GAUGE:
+        return False
+    states = [state for state in view.states.values() if not state.stage.is_over]
+    trials = (turn.trial for state in states for entry in state.entries for turn in entry.turns)
+    read = any(trial and trial.wind and trial.wind.tenths is not None for trial in trials)
+    said = LogRow.objects.filter(event__in=view.events, kind="no_gauge").exists()
+    return bool(states) and not read and not said
 
 
 def _with_cut(view: SessionView) -> dict[int, bool]:

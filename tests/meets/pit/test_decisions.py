@@ -1,6 +1,7 @@
 """Readiness, stop and go on, winds, trials, cut, order, the signed sheet."""
 
 import pytest
+from django.urls import reverse
 
 from meets.pit.decisions.actions import fill_winds
 from meets.running import actions
@@ -91,6 +92,32 @@ def test_no_gauge_from_here_on_and_a_gauge_again(pit):
     assert pit.state.owed_winds == ()
     pit.send("winds", do="gauge-again")
     assert not pit.state.no_gauge
+
+
+@pytest.mark.parametrize("gauge", ["", "none", "None", " - "])
+def test_a_pit_without_a_gauge_is_offered_to_say_so_once_and_is_then_not_asked(pit, gauge):
+    pit.session.pit.gauge = gauge
+    pit.session.pit.save()
+    page = pit.page("session")
+    assert page.context["screen"].offer_no_gauge
+    assert page.content.decode().count("No wind gauge here") == 1
+    answer = pit.send("winds", do="no-gauge", reason="no gauge at this pit", back="screen")
+    assert (answer.status_code, answer.url) == (302, reverse("pit:session", args=[pit.session.pk]))
+    row = pit.event.log.get(kind="no_gauge")
+    assert (row.by, row.reason) == (WRITER, "no gauge at this pit")
+    assert not pit.page("session").context["screen"].offer_no_gauge
+    pit.record(flag="white", digits="443")
+    assert (pit.state.owed_winds, pit.state.stage) == ((), Stage.IN_PROGRESS)
+    pit.send("winds", do="gauge-again")
+    assert not pit.page("session").context["screen"].offer_no_gauge
+
+
+def test_a_pit_with_a_gauge_or_with_a_reading_is_not_offered_to_do_without(pit):
+    assert not pit.page("session").context["screen"].offer_no_gauge
+    pit.record(flag="white", digits="443", sign="+", tenths="4")
+    pit.session.pit.gauge = ""
+    pit.session.pit.save()
+    assert not pit.page("session").context["screen"].offer_no_gauge
 
 
 def test_trials_cut_and_order_with_the_name_of_the_referee(pit):

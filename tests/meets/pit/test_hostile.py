@@ -52,10 +52,7 @@ def test_no_form_breaks_on_a_field(pit, name, field):
     good |= {"stop": {"do": "look"}, "winds": {"do": "fill"}, "ready": {"board_100": "1.00"}, "writer": {"name": "A"}}
     for value in VALUES:
         sent = {**good[name], field: value}
-        if name == "writer":
-            answer = pit.client.post(reverse("pit:writer"), sent)
-        else:
-            answer = pit.send(name, **sent)
+        answer = pit.client.post(reverse("pit:writer"), sent) if name == "writer" else pit.send(name, **sent)
         assert answer.status_code in (200, 302, 422), value
 
 
@@ -75,9 +72,11 @@ def test_nothing_is_put_right_by_nonsense(pit, do, field):
 
 @pytest.mark.parametrize(
     ("do", "field"),
-    [("back", "do"), ("away", "where"), ("away", "back_at"), ("late", "round"), ("late", "reason")]
-    + [("no-more", "reason"), ("board", "board_cm"), ("board", "other")],
-)
+    [
+        ("back", "do"), ("away", "where"), ("away", "back_at"), ("late", "round"), ("late", "reason"),
+        ("no-more", "reason"), ("board", "board_cm"), ("board", "other"),
+    ],
+)  # fmt: skip
 def test_no_form_about_an_athlete_breaks(pit, do, field):
     for value in VALUES:
         answer = pit.send("athlete", pit.key("9"), **{"do": do, "round": "1", "board_cm": "100", field: value})
@@ -86,9 +85,11 @@ def test_no_form_about_an_athlete_breaks(pit, do, field):
 
 @pytest.mark.parametrize(
     ("do", "field"),
-    [("order", "do"), ("trials", "version"), ("trials", "referee"), ("trials", "cut"), ("cut", "otherwise")]
-    + [("cut", "going_on"), ("cut", "reason"), ("close", "referee")],
-)
+    [
+        ("order", "do"), ("trials", "version"), ("trials", "referee"), ("trials", "cut"), ("cut", "otherwise"),
+        ("cut", "going_on"), ("cut", "reason"), ("close", "referee"),
+    ],
+)  # fmt: skip
 def test_no_decision_breaks(pit, do, field):
     for value in VALUES:
         sent = {"do": do, "version": "1", "referee": "Mr Referton", field: value}
