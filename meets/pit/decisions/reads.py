@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 
 from meets.entries.values import show_board
 from meets.models import Event, PitSession
+from meets.pit.boards import boards_for
 from meets.pit.due import Due, due_of
 from meets.pit.written import Written, event_of, turn_from, written, written_series
 from meets.running.digits import wind_from_digits
@@ -98,11 +99,11 @@ def ready_of(session: PitSession) -> Ready:
     boards: set[int] = set()
     for event_id, state in view.states.items():
         own = {entry.board_cm for entry in state.entries if entry.board_cm and entry.status not in ("DNS", "DQ")}
-        boards |= own or set(view.events[event_id].boards_cm)
+        boards |= own or set(boards_for(view.events[event_id], session.pit.boards_cm))
     unit = Unit(session.pit.meet.unit)
     return Ready(
         signed=all(state.ready for state in view.states.values()),
-        boards=tuple(BoardInUse(cm, show_board(cm, unit)) for cm in sorted(boards or set(session.pit.boards_cm))),
+        boards=tuple(BoardInUse(cm, show_board(cm, unit)) for cm in sorted(boards)),
     )
 
 

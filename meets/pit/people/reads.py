@@ -6,6 +6,7 @@ from django.utils.translation import gettext as _
 
 from meets.entries.values import show_board
 from meets.models import Event, PitSession
+from meets.pit.boards import boards_for
 from meets.pit.written import Written, event_of, turn_name, written_series
 from meets.running.reach import reach_doubt
 from meets.running.reads import Person, SessionView, entries_of, session_view
@@ -62,6 +63,11 @@ class AthletePage:
     boards: tuple[BoardChoice, ...]
     doubt: str
     absent_sign: str
+
+    @property
+    def only_board(self) -> str:
+        """The board, where there is no other to choose."""
+        return self.boards[0].shown if len(self.boards) == 1 else ""
 
 
 def everybody(session: PitSession) -> tuple[Group, ...]:
@@ -123,7 +129,7 @@ def _open_turn(view: SessionView, entry: str) -> Turn | None:
 
 def _boards(event: Event, session: PitSession, entry: EntryState) -> tuple[BoardChoice, ...]:
     unit = Unit(event.meet.unit)
-    boards = {*(event.boards_cm or session.pit.boards_cm), *([entry.board_cm] if entry.board_cm else [])}
+    boards = {*boards_for(event, session.pit.boards_cm), *([entry.board_cm] if entry.board_cm else [])}
     return tuple(BoardChoice(cm, show_board(cm, unit), cm == entry.board_cm) for cm in sorted(boards))
 
 

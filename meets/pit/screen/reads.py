@@ -8,10 +8,11 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
 from meets.entries.values import show_board
-from meets.models import LogRow, PitSession
+from meets.models import LogRow, Meet, PitSession
+from meets.pit.boards import boards_for
 from meets.pit.due import Due, due_of
 from meets.pit.written import Written, event_of, turn_from, turn_name, written, written_series
-from meets.running.reads import Person, QueuedTurn, SessionView, session_view
+from meets.running.reads import Person, QueuedTurn, SessionView, session_view, states_of
 from meets.running.words import year_words
 from scoring.log import Turn
 from scoring.marks import Unit, show_mark
@@ -27,23 +28,29 @@ def sessions() -> QuerySet[PitSession]:
 
 @dataclass(frozen=True, slots=True)
 class SessionLine:
-    """A session on the list of the day."""
+    """A session on the list of the day. `events`: their names, where the session's own does not say it all."""
 
     session: PitSession
     events: tuple[str, ...]
+    closed: bool
 
 
 def sessions_on(day: date) -> tuple[list[SessionLine], date | None]:
-    """Sessions of the meets of this day; without any, of the nearest day that has some, and that day."""
-    found = sessions().prefetch_related("parts__event").order_by("pit__meet__date", "starts_at", "pit__name", "pk")
+    """Sessions of the meets of this day, meet by meet; without any, of the nearest day that has some, and that day."""
+    found = sessions().order_by("pit__meet__name", "pit__meet_id", "starts_at", "pit__name", "pk")
     days = sorted(set(sessions().values_list("pit__meet__date", flat=True)))
     if not days:
         return [], None
     nearest = min(days, key=lambda other: (abs(other - day), other < day))
-    lines = [
-        SessionLine(session, tuple(dict.fromkeys(part.event.name for part in session.parts.all())))
-        for session in found.filter(pit__meet__date=nearest)
-    ]
+    held: dict[int, dict[str, bool]] = {}
+    for now in (now for meet in Meet.objects.filter(date=nearest) for now in states_of(meet)):
+        for part in now.parts:
+            held.setdefault(part.session_id, {})[now.event.name] = now.state.stage.is_over
+    lines = []
+    for session in found.filter(pit__meet__date=nearest):
+        over = held.get(session.pk, {})
+        names = () if " + ".join(over) == session.name else tuple(over)
+        lines.append(SessionLine(session, names, bool(over) and all(over.values())))
     return lines, nearest
 
 
@@ -190,7 +197,8 @@ def _up(view: SessionView, turn: Turn, confirmed: dict[int, bool], *, is_called:
     flight = queued.flight if queued else entry.flight
     unit = Unit(event.meet.unit)
     taken, everybody = _count(state, turn.round, flight)
-    board_cm = entry.board_cm or (event.boards_cm[0] if len(event.boards_cm) == 1 else None)
+    boards_cm = boards_for(event, view.session.pit.boards_cm)
+    board_cm = entry.board_cm or (boards_cm[0] if len(boards_cm) == 1 else None)
     return Up(
         event_id=event_id,
         event=event.name,

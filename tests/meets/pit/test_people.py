@@ -113,3 +113,21 @@ def test_what_is_not_known_changes_nothing(pit):
     version = pit.state.version
     assert say(pit, pit.up.entry, "promote").status_code == 200
     assert pit.state.version == version
+
+
+@pytest.mark.parametrize("name", ["everybody", "places", "session"])
+def test_a_guest_is_named_as_a_guest_wherever_athletes_are_listed(pit, name):
+    assert "guest" not in pit.page(name).content.decode()
+    pit.event.entries.update(guest=True)
+    assert "guest" in pit.page(name).content.decode()
+    assert "guest" in pit.page("athlete", pit.key("1")).content.decode()
+
+
+def test_where_there_is_one_board_there_is_no_choice(pit):
+    pit.session.pit.boards_cm = [100, 900]
+    pit.session.pit.save()
+    pit.event.boards_cm = []
+    pit.event.save()
+    page = pit.page("athlete", pit.key("1"))
+    assert (page.context["page"].only_board, 'name="board_cm"' in page.content.decode()) == ("1 m", False)
+    assert pit.page("session").context["screen"].up.board == "1 m"

@@ -1,6 +1,7 @@
 """The recorder's screen: who is up, what is asked, what is recorded and what is not."""
 
 import re
+from datetime import UTC, datetime
 
 import pytest
 from django.db import connection
@@ -10,7 +11,7 @@ from django.urls import reverse
 from meets.running import actions
 from scoring.log import Turn
 from scoring.trials import FailReason, Result
-from tests.factories import EntryFactory, EventFactory, SessionPartFactory
+from tests.factories import EntryFactory, EventFactory, PitSessionFactory, SessionPartFactory
 from tests.meets.pit.conftest import DESK_BY, PIT_BY, WRITER, play
 
 SHOWN_STEP = re.compile(r'data-step="(\w+)"(?![^>]* hidden)')
@@ -251,6 +252,34 @@ def test_sessions_of_today_and_without_any_those_of_the_nearest_day(desk_client,
     lines = desk_client.get(reverse("pit:sessions")).context
     assert [line.session for line in lines["lines"]] == [session]
     assert lines["day"] == session.pit.meet.date
+
+
+def test_sessions_of_two_meets_stand_under_their_own_meet(desk_client, session):
+    other = PitSessionFactory(pit__meet__date=session.pit.meet.date)
+    later = datetime(2027, 6, 12, 14, tzinfo=UTC)
+    third = PitSessionFactory(pit=session.pit, starts_at=later)
+    lines = desk_client.get(reverse("pit:sessions")).context["lines"]
+    assert [line.session for line in lines] == [session, third, other]
+
+
+def test_a_session_named_like_its_event_is_named_once_and_a_closed_one_says_so(pit, event):
+    pit.session.name = event.name
+    pit.session.save()
+    [line] = pit.client.get(reverse("pit:sessions")).context["lines"]
+    assert (line.events, line.closed) == ((), False)
+    actions.abandon(event_id=event.pk, reason="thunder", **DESK_BY)
+    page = pit.client.get(reverse("pit:sessions"))
+    assert (page.context["lines"][0].closed, ">closed<" in page.content.decode()) == (True, True)
+
+
+@pytest.mark.parametrize("rows", [1, 3])
+def test_the_list_of_sessions_asks_as_much_for_one_as_for_three(desk_client, session, rows, django_assert_num_queries):
+    for number in range(1, rows):
+        extra = PitSessionFactory(pit=session.pit)
+        other = EventFactory(meet=session.pit.meet, discipline="LJ", age_group=f"U{10 + number}")
+        SessionPartFactory(event=other, session=extra)
+    with django_assert_num_queries(9):
+        assert len(desk_client.get(reverse("pit:sessions")).context["lines"]) == rows
 
 
 def test_without_a_session_the_list_says_what_to_do(desk_client):
