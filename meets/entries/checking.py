@@ -76,7 +76,7 @@ class _Checker:
 
     def __init__(self, drafter: Drafter, known: Known, drafts: list[Draft]) -> None:
         self._drafter, self._known = drafter, known
-        athletes = athletes_of({draft.school.pk for draft in drafts if draft.school is not None})
+        athletes = athletes_of({draft.school.pk for draft in drafts if draft.school is not None}, known.meet)
         self._people = People(athletes, known.entries)
         self._strings = Strings(known.entries)
 
@@ -181,6 +181,10 @@ class _Checker:
                         "near. Entered as another athlete if you agree."
                     )
                 self._say(draft, Field.BORN, Weight.QUESTION, says % {"name": other.name, "line": other.line})
+        if person is not None and (other := self._people.elsewhere(person)) is not None:
+            says = _("%(school)s has entered somebody of the same name and date of birth. Is it the same athlete?")
+            school = next(school.code for school in self._known.schools if school.pk == other.school_pk)
+            self._say(draft, Field.CODE, Weight.ADVICE, says % {"school": school})
         if draft.event is None or draft.born is None:
             return
         # A best that could not be read has been asked about already.

@@ -71,9 +71,30 @@ class Drafter:
         self._headed = {index for index, heading in enumerate(table.headings) if heading}
         # Meets in feet and inches are American ones, where the month is written first.
         self._month_first = known.unit is Unit.QUARTER_INCH
+        self._against_order = self._line_against_order()
         self.finder = Finder(known, {field.value: heading for field, heading in self._heading.items()})
         rules = meet_rules(known.meet)
         self._longest_cm = max(rules.longest_long_jump_cm, rules.longest_triple_jump_cm)
+
+    def _line_against_order(self) -> int | None:
+        """The first line whose date of birth is one only with day and month changed over, if no line speaks against.
+
+        Where others can be read in the expected order alone, that one line is a slip.
+        """
+        found = None
+        for line in self._table.lines:
+            value = self._at(line, Field.BORN)
+            try:
+                born = read.read_date(value, month_first=self._month_first, this_year=self._today.year)
+            except read.Wrong:
+                found = found or (line.number if self._other_order(value) else None)
+            else:
+                if read.shows_its_order(value) and self._other_order(value) is None and born.day != born.month:
+                    return None
+        return found
+
+    def _other_order(self, value: Value) -> date | None:
+        return read.in_other_order(value, month_first=self._month_first, this_year=self._today.year)
 
     def heading(self, field: Field) -> str:
         return self._heading[field]
@@ -151,7 +172,23 @@ class Drafter:
         if draft.born is not None and read.has_short_year(born):
             says = _("the year has two figures; read as %(date)s.") % {"date": date_format(draft.born, "j F Y")}
             draft.reasons.append(Reason(Weight.ADVICE, says, self._heading[Field.BORN]))
+        self._doubt_order(draft, born)
         draft.sex = self._read(draft, Field.SEX, read.read_sex, "")
+
+    def _doubt_order(self, draft: Draft, born: Value) -> None:
+        """Where one line of a file has the month first, or last, the others that could be read so are asked about."""
+        other = self._other_order(born) if draft.born is not None and self._against_order is not None else None
+        if other is None:
+            return
+        says = _(
+            "line %(line)s can only have its day and month the other way round, so this may be %(other)s. "
+            "Taken as %(date)s if you agree."
+        ) % {
+            "line": self._against_order,
+            "other": date_format(other, "j F Y"),
+            "date": date_format(draft.born, "j F Y"),
+        }
+        draft.reasons.append(Reason(Weight.QUESTION, says, self._heading[Field.BORN]))
 
     def _born(self, value: Value) -> date:
         if not tidy_text(shown(value)):

@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from hashlib import sha256
 
+from django.db.models import Q
+
 from athletes.models import Athlete, Discipline, PastMark, School
 from athletes.reading.names import folded
 from meets.entries.event_names import EventName
@@ -113,8 +115,12 @@ def known_of(meet: Meet) -> Known:
     )
 
 
-def athletes_of(school_pks: Iterable[int]) -> list[KnownAthlete]:
-    rows = Athlete.objects.filter(school__in=school_pks).order_by("pk")
+def athletes_of(school_pks: Iterable[int], meet: Meet | None = None) -> list[KnownAthlete]:
+    """Those of these schools, and whoever is entered in the meet."""
+    wanted = Q(school__in=school_pks)
+    if meet is not None:
+        wanted |= Q(pk__in=Entry.objects.filter(event__meet=meet).order_by().values("athlete"))
+    rows = Athlete.objects.filter(wanted).order_by("pk")
     fields = ("pk", "school_id", "first_name", "last_name", "born", "sex")
     return [KnownAthlete(*row) for row in rows.values_list(*fields)]
 

@@ -43,6 +43,7 @@ class People:
     def __init__(self, athletes: Iterable[KnownAthlete], entries: Iterable[KnownEntry]) -> None:
         self._by_key: dict[tuple[int, str, str, date], Person] = {}
         self._by_name: defaultdict[tuple[int, frozenset[str]], list[Person]] = defaultdict(list)
+        self._by_birth: defaultdict[tuple[str, str, date], list[Person]] = defaultdict(list)
         by_pk: dict[int, Person] = {}
         for athlete in athletes:
             by_pk[athlete.pk] = self.add(Person(*(getattr(athlete, name) for name in athlete.__slots__)))
@@ -59,10 +60,16 @@ class People:
         first, last = folded(person.first_name), folded(person.last_name)
         self._by_key.setdefault((person.school_pk, first, last, person.born), person)
         self._by_name[person.school_pk, frozenset((first, last))].append(person)
+        self._by_birth[first, last, person.born].append(person)
         return person
 
     def find(self, school_pk: int, first_name: str, last_name: str, born: date) -> Person | None:
         return self._by_key.get((school_pk, folded(first_name), folded(last_name), born))
+
+    def elsewhere(self, person: Person) -> Person | None:
+        """Somebody of the same name and birth date who is entered by another school."""
+        same = self._by_birth[folded(person.first_name), folded(person.last_name), person.born]
+        return next((other for other in same if other.school_pk != person.school_pk and other.standing), None)
 
     def probably(self, school_pk: int, first_name: str, last_name: str, born: date) -> Person | None:
         """Somebody of the same name (the two names may have changed places) with nearly the same birth date."""

@@ -40,6 +40,8 @@ MONTHS = {
 }
 YEAR_FIRST = re.compile(r"([0-9]{4})[-/.]([0-9]{1,2})[-/.]([0-9]{1,2})(?:[T ]00:00(?::00)?)?")
 IN_FIGURES = re.compile(r"([0-9]{1,2})[-/. ]([0-9]{1,2})[-/. ]([0-9]{4}|[0-9]{2})(?: 00:00(?::00)?)?")
+WITHOUT_SIGNS = re.compile(r"((?:19|20)[0-9]{2})([0-9]{2})([0-9]{2})")
+MONTH_NAME_FIRST = re.compile(r"([a-z]+)\.? ([0-9]{1,2})(?:st|nd|rd|th)?,? ([0-9]{4})")
 WITH_MONTH_NAME = re.compile(r"([0-9]{1,2})(?:st|nd|rd|th)?[ -/.]?([a-z]+)\.?,?[ -/.]([0-9]{4}|[0-9]{2})")
 
 GIRL = frozenset(["f", "female", "g", "girl", "girls", "w", "woman", "women"])
@@ -53,6 +55,7 @@ NO_MARK = frozenset(
 METRES = re.compile(r"([0-9]{1,2})(?:[.,]([0-9]{1,2}))? ?m?")
 FEET = re.compile(r"([0-9]{1,2}) ?(?:ft\.?|'|feet|foot)?")
 HUNDREDTHS_OF_MM_IN_A_FOOT = 30480
+FEET_SIGN = re.compile(r"[-'’′]|ft")
 
 
 class Wrong(ValueError):
@@ -79,19 +82,37 @@ def read_date(value: Value, *, month_first: bool = False, this_year: int) -> dat
     if isinstance(value, date):
         return value
     text = tidy_text(shown(value)).casefold()
-    if parts := YEAR_FIRST.fullmatch(text):
+    if parts := YEAR_FIRST.fullmatch(text) or WITHOUT_SIGNS.fullmatch(text):
         year, month, day = int(parts[1]), int(parts[2]), int(parts[3])
     elif not isinstance(value, int | float) and (parts := IN_FIGURES.fullmatch(text)):
         day, month = (int(parts[2]), int(parts[1])) if month_first else (int(parts[1]), int(parts[2]))
         year = _whole_year(parts[3], this_year)
     elif (parts := WITH_MONTH_NAME.fullmatch(text)) and parts[2] in MONTHS:
         day, month, year = int(parts[1]), MONTHS[parts[2]], _whole_year(parts[3], this_year)
+    elif (parts := MONTH_NAME_FIRST.fullmatch(text)) and parts[1] in MONTHS:
+        day, month, year = int(parts[2]), MONTHS[parts[1]], int(parts[3])
     else:
         raise Wrong(_no_date(value, month_first))
     try:
         return date(year, month, day)
     except ValueError as problem:
         raise Wrong(_no_date(value, month_first)) from problem
+
+
+def in_other_order(value: Value, *, month_first: bool, this_year: int) -> date | None:
+    """What a date in figures says with day and month changed over; None where that is no date or the same one."""
+    text = tidy_text(shown(value)).casefold() if isinstance(value, str) else ""
+    if not (parts := IN_FIGURES.fullmatch(text)) or int(parts[1]) == int(parts[2]):
+        return None
+    try:
+        return read_date(value, month_first=not month_first, this_year=this_year)
+    except Wrong:
+        return None
+
+
+def shows_its_order(value: Value) -> bool:
+    """Whether a date was typed in figures with the year last."""
+    return isinstance(value, str) and IN_FIGURES.fullmatch(tidy_text(value).casefold()) is not None
 
 
 def has_short_year(value: Value) -> bool:
@@ -164,10 +185,19 @@ def _mark(value: Value, text: str, unit: Unit) -> int:
 
 def _guess(text: str, unit: Unit, longest_cm: int) -> str:
     """With its decimal sign elsewhere, three or four figures may be a jump: 54.3 is probably 5.43."""
+    if unit is Unit.CM and FEET_SIGN.search(text) and (feet := _in_feet(text)):
+        return " " + _("In feet and inches that would be %(mark)s m.") % {"mark": show_mark(feet)}
     figures = re.sub(r"[.,]", "", text)
     if unit is not Unit.CM or not re.fullmatch(r"[0-9]{3,4}", figures) or not 100 <= int(figures) <= longest_cm:
         return ""
     return " " + _("Probably %(mark)s.") % {"mark": show_mark(int(figures))}
+
+
+def _in_feet(text: str) -> int | None:
+    try:
+        return mark_in_cm(parse_mark(text, Unit.QUARTER_INCH), Unit.QUARTER_INCH)
+    except NotAMark:
+        return None
 
 
 def read_wind(value: Value) -> int | None:

@@ -374,9 +374,65 @@ def test_names_that_changed_places_are_asked_about(check):
     assert outcome(checked, 3)[0] is Verdict.ASKED
 
 
-def test_the_same_name_at_another_school_is_another_athlete(check):
-    checked = check(file(line(), line(code="THO", school="")))
-    assert [line.verdict for line in checked.lines] == [Verdict.ACCEPTED, Verdict.ACCEPTED]
+def test_the_same_name_at_another_school_is_another_athlete_and_mentioned(meet, check):
+    checked = check(file(line(), line(code="THO", school="", first="ORLA")))
+    says = "School code: MAR has entered somebody of the same name and date of birth. Is it the same athlete?"
+    assert [outcome(checked, number) for number in (2, 3)] == [
+        (Verdict.ACCEPTED, []), (Verdict.ADVICE, [says]),
+    ]  # fmt: skip
+    import_entries(meet=meet, checked=checked, chosen_lines=[2], by="organiser", now=NOW)
+    assert outcome(check(file(line(code="THO", school="")))) == (Verdict.ADVICE, [says])
+
+
+# Common practice of spreadsheets: a file has one order, that of the country whose computer wrote it.
+@pytest.mark.parametrize(
+    ("dates", "asked"),
+    [
+        (("07/12/2012", "12/31/2012"), True),  # nothing but the month-first line is sure
+        (("07.12.2012", "12/31/2012"), True),
+        (("07/12/2012", "12/31/2012", "31/12/2012"), False),  # the file is day-first, with a slip
+        (("07/12/2012", "31/02/2012"), False),
+        (("07/12/2012", "13/13/2012"), False),
+        (("07/12/2012", "10/12/2012"), False),
+        (("2012-12-07", "12/31/2012"), False),
+        (("7 Dec 2012", "12/31/2012"), False),
+        (("12/12/2012", "12/31/2012"), False),
+        (("07/12/2012", "12/12/2012", "12/31/2012"), True),
+    ],
+)
+def test_a_date_that_may_have_its_month_first_is_asked_about(check, dates, asked):
+    names = ("Orla", "Ida", "Bea")
+    checked = check(file(*(line(first=name, born=born) for name, born in zip(names, dates, strict=False))))
+    number = next((n for n, born in enumerate(dates, 2) if born == "12/31/2012"), None)
+    says = (
+        f"Date of birth: line {number} can only have its day and month the other way round, so this may be "
+        "12 July 2012. Taken as 7 December 2012 if you agree."
+    )
+    assert outcome(checked) == ((Verdict.ASKED, [says]) if asked else (Verdict.ACCEPTED, []))
+
+
+def test_a_doubted_date_is_stored_as_it_is_read_once_agreed(meet, check):
+    checked = check(file(line(), line(first="Ida", born="12/31/2012")))
+    done = import_entries(meet=meet, checked=checked, accept_warnings=True, by="organiser", now=NOW)
+    assert [entry.athlete.born for entry in done.entries] == [date(2012, 12, 7)]
+    assert done.lines == (2,)
+
+
+@pytest.mark.parametrize(
+    ("best", "guess"),
+    [
+        ("13-06.50", "In feet and inches that would be 4.12 m. "),
+        ("13' 6 1/2", "In feet and inches that would be 4.12 m. "),
+        ("13ft 6", "In feet and inches that would be 4.11 m. "),
+        ("4'12", ""),
+        ("far", ""),
+    ],
+)
+def test_a_best_in_feet_is_asked_about_with_what_it_would_be(check, best, guess):
+    says = f'Best: "{best}" is no distance; expected metres with two decimals, for example 5.43. {guess}'
+    assert outcome(check(file(line(best=best)))) == (
+        Verdict.ASKED, [f"{says}Entered without a seed mark if you agree."],
+    )  # fmt: skip
 
 
 def test_spellings_of_one_name_are_one_athlete(check):

@@ -27,6 +27,10 @@ LONGEST = 1900
         ("07/12/14", date(2014, 12, 7)),
         ("07/12/98", date(1998, 12, 7)),
         ("29/02/2012", date(2012, 2, 29)),
+        ("20141207", date(2014, 12, 7)),
+        (20141207, date(2014, 12, 7)),
+        ("Dec 7 2014", date(2014, 12, 7)),
+        ("December 7th, 2014", date(2014, 12, 7)),
         (date(2014, 12, 7), date(2014, 12, 7)),
     ],
 )
@@ -34,7 +38,22 @@ def test_dates_as_people_type_them(typed, born):
     assert read.read_date(typed, this_year=2026) == born
 
 
-@pytest.mark.parametrize("typed", ["31/02/2011", "29/02/2011", "12/13/2011", "2011", "soon", "7 Foo 2011", 41980, 7.12])
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "31/02/2011",
+        "29/02/2011",
+        "20111312",
+        "07122011",
+        "Foo 7 2011",
+        "12/13/2011",
+        "2011",
+        "soon",
+        "7 Foo 2011",
+        41980,
+        7.12,
+    ],
+)
 def test_what_is_no_date(typed):
     with pytest.raises(read.Wrong) as caught:
         read.read_date(typed, this_year=2026)
