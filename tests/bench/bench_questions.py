@@ -1,70 +1,69 @@
 """How many right trials would be asked about before they are saved, and how many slips: a count, not a time.
 
-Days by lot: marks around 96.5 % of the seed with a spread of 2.8 %, a trial in five failed, a light wind that drifts.
-A slip is a metre more or less, or two neighbouring digits swapped; only reading back catches the others.
+At most about one right trial in twenty may raise a question (judgement of officials): who is asked all day answers
+without looking. Counted on published series and on demonstration days. Only reading back catches the other slips.
 """
 
-import random
+import os
 import sys
+import tempfile
 from collections import Counter
+from collections.abc import Iterator, Sequence
+from datetime import UTC, date, datetime
+from pathlib import Path
+from random import Random
 
-from scoring.event import replay
-from scoring.facts import Drawn, Jumped
-from scoring.log import Row
-from scoring.rulesets import rule_set
-from scoring.slips import questions
-from scoring.state import StartLine
-from scoring.trials import Result, Trial
-from scoring.wind import Wind
+from tests.bench.right_trials import SLIPS, Before, caught, kinds_asked
 
-SEEDS = (1,) if "--smoke" in sys.argv else (1, 2, 3)
-ATHLETES = 16
-USUAL_CM = {"long jump": 460, "triple jump": 1000}
-RULES = rule_set("three-only")
+SEEDS = () if "--smoke" in sys.argv else (1, 2, 3, 4, 5)
+ON, NOW = date(2027, 6, 12), datetime(2027, 6, 12, 8, 0, tzinfo=UTC)
 
 
-def day(usual_cm: int, seed: int) -> tuple[int, int, int, int]:
-    """Right trials, those asked about, slips, those asked about."""
-    lot = random.Random(seed)
-    keys = [str(n) for n in range(ATHLETES)]
-    seeds = {key: round(lot.gauss(usual_cm, usual_cm * 0.06)) for key in keys}
-    rows = [Row("draw", 1, Drawn((tuple(keys),)))]
-    lines = [StartLine(key, key) for key in keys]
-    count, winds, last, tenths = Counter(), [], None, 5
-    for number in range(ATHLETES * RULES.rounds):
-        state = replay(lines, rows, RULES)
-        turn = state.callable[0].turn
-        tenths = round(tenths + (6 - tenths) / 4 + lot.gauss(0, 6))
-        seed_mark = seeds[turn.entry]
-        failed = lot.random() < 0.2
-        mark = None if failed else round(lot.gauss(seed_mark * 0.965, seed_mark * 0.028))
-        trial = Trial(Result.FAIL if failed else Result.MARK, mark, None if failed else Wind(tenths))
-        known = {"seed_mark": seed_mark, "last_winds": winds[-5:], "last_mark": last}
-        count["right"] += 1
-        count["asked"] += bool(questions(state, turn, trial, **known))
-        for slip in _slips(mark):
-            count["slips"] += 1
-            count["caught"] += bool(questions(state, turn, Trial(Result.MARK, slip, trial.wind), **known))
-        winds, last = winds if failed else [*winds, tenths], mark
-        rows.append(Row(str(number), number + 2, Jumped(*turn[:2], trial.result, mark)))
-    return count["right"], count["asked"], count["slips"], count["caught"]
+def played(folder: str) -> Iterator[tuple[str, list[list[Before]]]]:
+    """The demonstration day of each seed, in a database of its own."""
+    os.environ |= {"DATABASE_URL": f"sqlite:///{folder}/questions.sqlite3", "DJANGO_SETTINGS_MODULE": "meets.settings"}
+    import django
+
+    django.setup()
+    from django.core.management import call_command
+
+    from meets.demo.actions import build
+    from tests.bench.demo_days import demo_days
+
+    call_command("migrate", verbosity=0)
+    for seed in SEEDS:
+        built = build(seed=seed, on=ON, out_dir=Path(folder), now=NOW, start=lambda total: lambda step: None)
+        yield f"demonstration day {seed}", demo_days(built.meet)
 
 
-def _slips(mark: int | None) -> list[int]:
-    if mark is None:
-        return []
-    digits = str(mark)
-    swaps = [digits[:n] + digits[n + 1] + digits[n] + digits[n + 2 :] for n in range(len(digits) - 1)]
-    return [mark + 100, mark - 100, *(int(swap) for swap in swaps if swap != digits and swap[0] != "0")]
+def say_right(name: str, days: Sequence[Sequence[Before]]) -> None:
+    trials, asked, kinds = kinds_asked(before for day in days for before in day)
+    often = f"1 in {trials / asked:.0f}" if asked else "none"
+    by_kind = ", ".join(f"{kind} {count}" for kind, count in kinds.most_common())
+    sys.stdout.write(f"  {name}: {asked} of {trials} right trials asked about, {often} ({by_kind})\n")
+
+
+def say_slips(name: str, days: Sequence[Sequence[Before]]) -> None:
+    count = sum((caught(day, Random(number)) for number, day in enumerate(days)), Counter())
+    sys.stdout.write(f"  slips put into {name}, and asked about:\n")
+    for slip in SLIPS:
+        if made := count[slip, "made"]:
+            sys.stdout.write(f"    {slip}: {count[slip, 'asked']} of {made} ({count[slip, 'asked'] / made:.0%})\n")
 
 
 def main() -> None:
-    for name, usual_cm in USUAL_CM.items():
-        right, asked, slips, caught = (sum(counts) for counts in zip(*(day(usual_cm, s) for s in SEEDS), strict=True))
-        sys.stdout.write(
-            f"  {name}: {asked} of {right} right trials asked about (at most about 1 in 20), "
-            f"{caught} of {slips} slips of a metre or of swapped digits\n"
-        )
+    from tests.published.series import published_days
+
+    published = list(published_days().values())
+    say_right("published series", published)
+    say_slips("them", published)
+    demo: list[list[Before]] = []
+    with tempfile.TemporaryDirectory() as folder:
+        for name, days in played(folder) if SEEDS else ():
+            say_right(name, days)
+            demo += days
+    if demo:
+        say_slips("the demonstration days", demo)
 
 
 if __name__ == "__main__":
