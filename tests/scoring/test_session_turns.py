@@ -1,6 +1,8 @@
 """The call order of a pit session: blocks, rounds, flights, and somebody away in a shared list (common practice)."""
 
-from scoring.callorder import SessionPart, session_turns
+from dataclasses import replace
+
+from scoring.callorder import CONSECUTIVE, SessionPart, session_turns
 from scoring.log import Turn
 from scoring.state import NextTurn
 
@@ -46,3 +48,22 @@ def test_flights_of_one_part_follow_one_another():
     both = turns("a1 a2") + turns("b1 b2", flight=2)
     assert called(SessionPart(1, "U14", 0, both)) == "a1 a2 b1 b2"
     assert called(SessionPart(1, "U14", 2, both)) == "b1 b2"
+
+
+def test_where_no_round_waits_the_block_goes_past_somebody_away():
+    first = SessionPart(1, "U14", 0, turns("(a1) b1 (a2) b2"), waits=False)
+    second = SessionPart(1, "U16", 0, turns("c1 c2"), waits=False)
+    assert called(first, second) == "a1 b1 c1 a2 b2 c2"
+    assert called(first, second._replace(waits=True)) == "a1 b1 c1 a2 b2 c2"
+
+
+def test_trials_one_after_another_stay_together_in_a_shared_list():
+    a2, a3 = turns("a2 a3")
+    first = SessionPart(1, "U14", 0, (a2, replace(a3, why=CONSECUTIVE)))
+    second = SessionPart(1, "U16", 0, turns("c2 c3"))
+    assert called(first, second) == "a2 a3 c2 c3"
+
+
+def test_a_flight_that_has_moved_away_is_not_called():
+    both = (*turns("a1 a2", flight=1), *turns("b1 b2", flight=2))
+    assert called(SessionPart(1, "U14", 0, both, moved=(2,))) == "a1 a2"
