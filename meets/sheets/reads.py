@@ -57,6 +57,7 @@ class Known:
     also_in: dict[str, tuple[str, ...]]
     earlier: dict[str, Earlier]
     points: dict[str, str]
+    schools_in_match: int
     only_board_cm: int | None
     gauge: str
 
@@ -122,6 +123,7 @@ def known(event: Event, now: datetime, paper: str = "") -> Known:
         printed=printed_at(now, zone),
         paper=paper or meet.paper,
     )
+    in_match = schools_in_match(meet)
     boards = event.boards_cm or (parts[0].session.pit.boards_cm if len(pits) == 1 else [])
     return Known(
         number=str(event.pk),
@@ -136,7 +138,8 @@ def known(event: Event, now: datetime, paper: str = "") -> Known:
         flights=_flights(state, entries, parts, len(pits), zone),
         also_in=_also_in(event, entries, zone),
         earlier=_earlier(event, entries, state.rules, unit),
-        points=points_of(event, state, schools_in_match(meet)),
+        points=points_of(event, state, in_match),
+        schools_in_match=in_match,
         only_board_cm=boards[0] if len(boards) == 1 else None,
         gauge=", ".join(dict.fromkeys(part.session.pit.gauge for part in parts if part.session.pit.gauge)),
     )

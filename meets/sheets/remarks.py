@@ -9,6 +9,7 @@ from django.utils.translation import ngettext
 
 from meets.running.words import say
 from meets.sheets.reads import Known
+from meets.sheets.wording import rule_value_in_words
 from scoring.cut import TrialsProposal
 from scoring.explain import LOSES, SHARES, explain_place, explain_trials
 from scoring.facts import Abandoned, RuleChanged, Shortened, TrialsConfirmed
@@ -41,7 +42,9 @@ def _how_it_went(known: Known) -> Iterator[str]:
     for row, fact in log.of(RuleChanged)[-3:]:
         says = _(next(rule.says for rule in rule_fields() if rule.name == fact.field))
         yield _because(
-            _("Changed for this event: %(rule)s Now: %(value)s") % {"rule": says, "value": fact.value}, row.reason
+            _("Changed for this event: %(rule)s Now: %(value)s")
+            % {"rule": says, "value": rule_value_in_words(fact.field, fact.value)},
+            row.reason,
         )
     confirmed = log.last(TrialsConfirmed)
     if confirmed and not confirmed.with_cut and state.rules.cuts:

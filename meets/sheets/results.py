@@ -12,7 +12,8 @@ from django.utils.translation import ngettext
 from meets.sheets.documents import ResultLine, ResultSheet
 from meets.sheets.reads import Earlier, Known
 from meets.sheets.remarks import remarks, tie_notes, wind_note
-from meets.sheets.wording import clock, roles
+from meets.sheets.unscored import unscored
+from meets.sheets.wording import as_of, clock, roles
 from scoring.bests import best_sign
 from scoring.combined import CombinedTable, long_jump_points
 from scoring.marks import mark_in_cm, show_mark
@@ -29,9 +30,8 @@ def result_sheet(known: Known, posted_at: datetime | None = None) -> ResultSheet
     posted = posted_at if over else None
     until = posted + timedelta(minutes=state.rules.protest_minutes) if posted else None
     lines = tuple(_line(known, placed) for placed in state.places)
-    version = _("result version %(version)d") % {"version": state.version}
     return ResultSheet(
-        about=replace(known.about, version=version, report_at=""),
+        about=replace(known.about, version=as_of(known.log, known.zone), report_at=""),
         status=_stage(state.stage),
         lines=lines,
         rounds=max([state.rounds, *(len(line.series) for line in lines)]),
@@ -39,7 +39,7 @@ def result_sheet(known: Known, posted_at: datetime | None = None) -> ResultSheet
         protests_before=clock(until, known.zone),
         protest_minutes=state.rules.protest_minutes if over else 0,
         cuts=tuple(_cuts(known)),
-        tie_notes=tie_notes(known),
+        tie_notes=(*tie_notes(known), *_unscored(known)),
         remarks=remarks(known),
         wind_note=wind_note(known),
         officials=tuple((role, "") for role in roles()),
@@ -133,6 +133,16 @@ def points(known: Known, placed: Placed) -> str:
     if table != "none" and not known.triple:
         return str(long_jump_points(mark_in_cm(placed.best, known.unit), CombinedTable(table))) if placed.best else ""
     return known.points.get(placed.entry, "") if known.state.stage.is_over else ""
+
+
+def _unscored(known: Known) -> Iterator[str]:
+    """Why somebody with a place has no points, where the points are shown."""
+    if not any(points(known, placed) for placed in known.state.places):
+        return
+    why = unscored(known.state, known.schools_in_match)
+    for placed in known.state.places:
+        if placed.entry in why:
+            yield _("Bib %(bib)s: %(why)s") % {"bib": known.people[placed.entry].bib, "why": why[placed.entry]}
 
 
 def _signs(known: Known, entry: EntryState) -> Iterator[str]:

@@ -8,11 +8,14 @@ from zoneinfo import ZoneInfo
 from django.utils.formats import date_format
 from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy as lazy
 from django.utils.translation import ngettext
 
 from meets.running.words import year_words
+from scoring.log import Standing
 from scoring.marks import Unit, show_mark
 from scoring.rulesets import RuleSet
+from scoring.rulesets import rules as rule_fields
 from scoring.wind import Wind, show_wind
 
 
@@ -57,6 +60,63 @@ def format_in_words(rules: RuleSet, unit: Unit = Unit.CM) -> str:
     if rules.qualify:
         parts.append(_("filled up to %(count)d (q)") % {"count": rules.qualify})
     return ", ".join(parts)
+
+
+CHOICES = {
+    "yes": lazy("yes"),
+    "no": lazy("no"),
+    "-": lazy("- (pass)"),
+    "x": lazy("x (failed)"),
+    "lot": lazy("by lot"),
+    "seeded": lazy("by seed mark, the best flight last"),
+    "by-board": lazy("by board"),
+    "school-rotation": lazy("schools in turn"),
+    "reverse ranking": lazy("the best last"),
+    "as drawn": lazy("as drawn"),
+    "rounds": lazy("round by round in order"),
+    "open pit": lazy("an open pit, in no order"),
+    "plane": lazy("breaking its plane"),
+    "mark left": lazy("a mark left beyond it"),
+    "shared": lazy("the place is shared"),
+    "extra trials": lazy("extra trials"),
+    "take up a place": lazy("takes up a place without points"),
+    "are skipped": lazy("is skipped, those below move up"),
+    "stay equal": lazy("they stay equal"),
+    "most firsts": lazy("most first places, then seconds"),
+    "none": lazy("none"),
+    "men": lazy("the men's table"),
+    "women": lazy("the women's table"),
+}
+
+
+def choice_in_words(choice: str) -> str:
+    """A choice that a rule offers, as people say it: `schools in turn`."""
+    return str(CHOICES.get(choice, choice))
+
+
+def rule_value_in_words(name: str, written: str) -> str:
+    """The value of a rule as people say it; an empty one as a dash."""
+    rule = next((rule for rule in rule_fields() if rule.name == name), None)
+    has_choices = rule is not None and (rule.choices or isinstance(rule.default, bool))
+    return (choice_in_words(written) if has_choices else written) or "–"
+
+
+def minus(points: str) -> str:
+    """Points with a true minus sign, as they are shown: `−3`."""
+    return points.replace("-", "−")
+
+
+def as_of(log: Standing, zone: str) -> str:
+    """Which state of the log a sheet shows: `as of 14:32, after 94 rows of the log`."""
+    if not log.rows:
+        return _("nothing recorded yet")
+    rows = ngettext("after %(count)d row of the log", "after %(count)d rows of the log", len(log.rows))
+    words = rows % {"count": len(log.rows)}
+    first, last = (row.at and localtime(row.at, ZoneInfo(zone)) for row in (log.rows[0], log.rows[-1]))
+    if last is None:
+        return words
+    when = date_format(last, "H:i" if first and first.date() == last.date() else "j F, H:i")
+    return _("as of %(when)s, %(rows)s") % {"when": when, "rows": words}
 
 
 def _open_pit(rules: RuleSet) -> str:

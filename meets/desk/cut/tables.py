@@ -35,5 +35,10 @@ class CutTable(tables.Table):
     def render_bib(self, value: str) -> str:
         return format_html('<span class="bib">{}</span>', value)
 
+    def render_name(self, value: str, record: CutRow) -> str:
+        if not record.person.guest:
+            return value
+        return format_html('{} <span class="tag">{}</span>', value, gettext("guest"))
+
     def render_marks(self, record: CutRow) -> str:
         return "  ".join(record.marks)

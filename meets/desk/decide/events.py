@@ -10,6 +10,7 @@ from meets.desk.fields import MetresField
 from meets.desk.rules.reads import rules_in_force
 from meets.desk.seen import Standing
 from meets.running import actions
+from meets.sheets.wording import choice_in_words
 from scoring.state import Stage
 
 
@@ -77,11 +78,11 @@ class ChangeRule(WithReason):
     def __init__(self, *args, page, **kwargs):
         self.groups = rules_in_force(page.event, page.state.rules)
         super().__init__(*args, page=page, **kwargs)
+        now = gettext("%(says)s Now: %(value)s.")
         self.fields["field"].choices = [
-            (title, [(line.name, gettext("%(says)s Now: %(value)s.") % {"says": line.says, "value": line.value or "–"})
-                     for line in lines])
+            (title, [(line.name, now % {"says": line.says, "value": line.value_in_words}) for line in lines])
             for title, lines in self.groups
-        ]  # fmt: skip
+        ]
 
     def standing(self) -> Standing:
         return {line.name: line.value for _title, lines in self.groups for line in lines}
@@ -89,7 +90,15 @@ class ChangeRule(WithReason):
     def concerning(self, changed: Standing) -> Standing:
         asked = self.cleaned_data.get("field")
         lines = [line for _title, lines in self.groups for line in lines if line.name in changed and line.name == asked]
-        return {line.says: line.value or "–" for line in lines}
+        return {line.says: line.value_in_words for line in lines}
+
+    def asked(self) -> dict[str, object]:
+        """A choice may be typed as it is shown."""
+        values = super().asked()
+        typed = str(values["value"]).strip().casefold()
+        lines = [line for _title, lines in self.groups for line in lines if line.name == values["field"]]
+        raw = [choice for line in lines for choice in line.choices if choice_in_words(choice).casefold() == typed]
+        return {**values, "value": (raw or [values["value"]])[0]}
 
 
 class SignReadiness(Decision):

@@ -13,6 +13,7 @@ from meets.models import Event, Pit, PitSession
 from meets.running.reads import Person, entries_of, people_of, state_of
 from meets.running.team_points import points_of, schools_in_match
 from meets.running.words import say
+from meets.sheets.unscored import unscored
 from scoring.alarms import CUT, DISPUTED, DISPUTED_WIND, PROTEST
 from scoring.log import Turn
 from scoring.marks import Unit
@@ -100,8 +101,8 @@ def event_page(event: Event) -> EventPage:
     unit = Unit(event.meet.unit)
     sessions = _sessions(event)
     pit = sessions[0].pit if sessions else None
-    points = points_of(event, state, schools_in_match(event.meet))
-    lines = series_lines(state, people, unit, points)
+    in_match = schools_in_match(event.meet)
+    lines = series_lines(state, people, unit, points_of(event, state, in_match), unscored(state, in_match))
     by_entry = {line.entry: line for line in lines}
     bibs = {key: person.bib for key, person in people.items()}
     return EventPage(

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from meets.running.reads import Person
@@ -56,9 +57,13 @@ class SeriesLine:
 
 
 def series_lines(
-    state: EventState, people: Mapping[str, Person], unit: Unit, points: Mapping[str, str]
+    state: EventState,
+    people: Mapping[str, Person],
+    unit: Unit,
+    points: Mapping[str, str],
+    no_points: Mapping[str, str],
 ) -> tuple[SeriesLine, ...]:
-    """Every entry in the order of the result list."""
+    """Every entry in the order of the result list; `no_points` says of some why they score none."""
     entries = {entry.line.entry: entry for entry in state.entries}
     calls = _calls(state)
     up = state.callable[0].turn.entry if state.callable else ""
@@ -77,7 +82,7 @@ def series_lines(
                 best_wind=_best_wind(entry),
                 best_legal=_best_legal(entry, unit),
                 status=placed.status,
-                why=why(placed, entry, people, unit),
+                why=(*why(placed, entry, people, unit), *_sentences(no_points.get(placed.entry, ""))),
                 here=calls.get(placed.entry) or _here(entry),
                 goes_on=entry.goes_on,
                 points=points.get(placed.entry, ""),
@@ -98,6 +103,10 @@ def why(placed: Placed, entry: EntryState, people: Mapping[str, Person], unit: U
     """Why this place: what separated it from those with an equal best."""
     sentences = explain_place(placed, lambda key: people[key].bib, unit, reason=entry.status_reason.rstrip("."))
     return tuple(say(sentence) for sentence in sentences)
+
+
+def _sentences(words: str) -> tuple[str, ...]:
+    return (capfirst(words),) if words else ()
 
 
 def _calls(state: EventState) -> dict[str, str]:

@@ -7,13 +7,15 @@ from zoneinfo import available_timezones
 from django.db.models import Count, QuerySet
 from django.utils import timezone
 from django.utils.formats import date_format
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
 from meets.models import Entry, LogRow, Meet
+from meets.sheets.wording import format_in_words, rule_value_in_words
 from scoring import rulesets
 from scoring.age_schemes import SCHEMES
 from scoring.ages import deciding_date
+from scoring.marks import Unit
 
 AREAS = ("Africa", "America", "Asia", "Atlantic", "Australia", "Europe", "Indian", "Pacific")
 
@@ -30,21 +32,9 @@ def rule_set_choices() -> list[Choice]:
     return [Choice(s.name, _(s.title), format_sentence(s)) for s in rulesets.RULE_SETS.values()]
 
 
-def format_sentence(rules: rulesets.RuleSet) -> str:
-    """How many trials there are and who goes on, in one sentence."""
-    if rules.call == "open pit":
-        return _("%(rounds)d trials each, whenever an athlete likes; no order, no clock.") % {"rounds": rules.rounds}
-    starts = [after for after, _many in rules.cuts] + [rules.rounds]
-    sentence = ngettext("%(count)d trial each", "%(count)d trials each", starts[0]) % {"count": starts[0]}
-    for (after, many), until in zip(rules.cuts, starts[1:], strict=True):
-        more = until - after
-        sentence += ", " + ngettext(
-            "then the best %(many)d take %(count)d more", "then the best %(many)d take %(count)d more", more
-        ) % {"many": many, "count": more}
-    if rules.cuts:
-        many = rules.cuts[0][1]
-        sentence += ". " + _("With %(many)d starters or fewer nobody is cut") % {"many": many}
-    return sentence + "."
+def format_sentence(rules: rulesets.RuleSet, unit: Unit = Unit.CM) -> str:
+    """How many trials there are and who goes on, as a sentence."""
+    return capfirst(format_in_words(rules, unit)) + "."
 
 
 def age_scheme_choices() -> list[Choice]:
@@ -94,7 +84,11 @@ def settings_of(meet: Meet) -> Settings:
     ]
     known = {rule.name: rule for rule in rulesets.rules()}
     changes = tuple(
-        (_(known[name].says), written, rulesets.to_written(name, getattr(base, name)))
+        (
+            _(known[name].says),
+            rule_value_in_words(name, written),
+            rule_value_in_words(name, rulesets.to_written(name, getattr(base, name))),
+        )
         for name, written in meet.rule_changes.items()
     )
     return Settings(tuple(pairs), changes)

@@ -52,8 +52,8 @@ class OverviewTable(tables.Table):
         where = ", ".join(record.pits) or gettext("no session yet")
         if record.session_id is None:
             return where
-        address = reverse("pit:session", args=[record.session_id])
-        return format_html('<a href="{}" title="{}">{}</a>', address, gettext("Record trials here"), where)
+        address = reverse("desk:session", args=[self.meet.slug, record.session_id])
+        return format_html('<a href="{}" title="{}">{}</a>', address, gettext("The session at this pit"), where)
 
     def render_step(self, record: EventLine) -> str:
         if not record.alarms:

@@ -1,11 +1,9 @@
 from django import forms
-from django.utils.translation import gettext_lazy as _
 
 from meets.desk.rules import reads
 from meets.desk.seen import Seen, Standing
 from meets.models import Event, Meet
-
-SHOWN = {"yes": _("yes"), "no": _("no"), "-": _("- (pass)"), "x": _("x (failed)")}
+from meets.sheets.wording import choice_in_words
 
 
 class RulesForm(Seen, forms.Form):
@@ -30,7 +28,7 @@ class RulesForm(Seen, forms.Form):
     @staticmethod
     def _field(line: reads.RuleLine) -> forms.Field:
         if line.choices:
-            choices = [(choice, SHOWN.get(choice, choice)) for choice in line.choices]
+            choices = [(choice, choice_in_words(choice)) for choice in line.choices]
             return forms.ChoiceField(label=line.says, choices=choices, initial=line.value)
         # An empty text is a value of its own: no cut, no points.
         return forms.CharField(label=line.says, initial=line.value, required=False, max_length=200)

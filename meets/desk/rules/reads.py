@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy as lazy
 
 from meets.entries.rules import meet_rules
 from meets.models import Event, LogRow, Meet
+from meets.sheets.wording import rule_value_in_words
 from scoring import rulesets
 from scoring.errors import NotARuleSet
 
@@ -77,6 +78,14 @@ class RuleLine:
     choices: tuple[str, ...]
 
     @property
+    def before_in_words(self) -> str:
+        return rule_value_in_words(self.name, self.before)
+
+    @property
+    def value_in_words(self) -> str:
+        return rule_value_in_words(self.name, self.value)
+
+    @property
     def changed(self) -> bool:
         return self.value != self.before
 
@@ -112,7 +121,7 @@ def _line(rule: rulesets.Rule, base: rulesets.RuleSet, changes: Mapping[str, str
     before = rulesets.to_written(rule.name, getattr(base, rule.name))
     choices = ("yes", "no") if isinstance(rule.default, bool) else rule.choices
     return RuleLine(
-        rule.name, _(rule.says), _(rule.unit), source_in_words(rule.source), before,
+        rule.name, _(rule.says), "" if choices else _(rule.unit), source_in_words(rule.source), before,
         changes.get(rule.name, before), choices,
     )  # fmt: skip
 

@@ -5,6 +5,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from meets.running.team_points import PointsLine, SchoolStanding, Standings
+from meets.sheets.wording import minus
 
 TOTAL = {"td": {"class": "figures total"}, "th": {"class": "figures"}}
 FIGURES = {"td": {"class": "figures"}, "th": {"class": "figures"}}
@@ -27,6 +28,9 @@ class StandingsTable(tables.Table):
         events = [(f"event_{pk}", EventColumn(pk, name, meet_slug)) for pk, name in standings.events]
         order = ("place", "name", "points", *(key for key, _column in events))
         super().__init__(standings.schools, *args, extra_columns=events, sequence=order, **kwargs)
+
+    def render_points(self, value: str) -> str:
+        return minus(value)
 
     def render_place(self, record: SchoolStanding) -> str:
         shared = sum(row.place == record.place for row in self.data) > 1
@@ -62,6 +66,9 @@ class LinesTable(tables.Table):
     class Meta:
         orderable = False
         attrs = {"class": "narrow"}
+
+    def render_points(self, value: str) -> str:
+        return minus(value)
 
     def render_event(self, record: PointsLine) -> str:
         return record.event or gettext("Penalty")

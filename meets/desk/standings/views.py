@@ -11,6 +11,7 @@ from meets.desk.standings.tables import LinesTable, StandingsTable
 from meets.entries.in_meet import in_meet
 from meets.models import Meet
 from meets.running.team_points import standings_of
+from meets.sheets.wording import minus
 
 
 @in_meet
@@ -28,7 +29,9 @@ def standings(request: HttpRequest, meet: Meet) -> HttpResponse:
         "meet": meet,
         "standings": found,
         "table": StandingsTable(found, meet_slug=meet.slug),
-        "schools": [(school, LinesTable(school.lines)) for school in found.schools if school.lines],
+        "schools": [
+            (school, minus(school.points), LinesTable(school.lines)) for school in found.schools if school.lines
+        ],
         "form": form,
     }
     return render(request, "desk/standings.html", context, status=422 if form.errors else 200)

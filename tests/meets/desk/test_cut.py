@@ -95,11 +95,13 @@ def test_a_cut_seen_before_somebody_else_recorded_is_refused(desk_client, after_
     ]
 
 
-def test_a_guest_good_enough_goes_on_as_an_extra(ten):
+def test_a_guest_good_enough_goes_on_as_an_extra(desk_client, ten):
     entry = EntryFactory(event=ten.event, bib="11", guest=True, board_cm=200)
     ten.draw().jump_by_bib({**MARKS, "11": "5.50 5.40 x"}, 3)
     rows = {row.person.entry: row for row in decisions_of(ten.event).rows}
     assert rows[str(entry.pk)].says == "In as a guest, as an extra: the mark 5.50 is good enough."
+    # In the table, and in the order to be read out.
+    assert desk_client.get(desk(ten.event, "cut/")).content.decode().count('<span class="tag">guest</span>') == 2
     assert sum(row.goes_on for row in rows.values()) == 9
 
 

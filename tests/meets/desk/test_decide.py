@@ -97,6 +97,22 @@ def test_a_decision_about_the_event(desk_client, begun, decision, sent, kind, va
     assert (row.kind, row.values, row.reason) == (kind, expected, sent["reason"])
 
 
+def test_a_rule_is_shown_and_changed_in_the_words_people_use(desk_client, begun):
+    groups = desk_client.get(desk(begun.event, "decide/rule/")).context["form"].fields["field"].choices
+    said = [words for _title, lines in groups for _name, words in lines]
+    assert "How flights are made. Now: by lot." in said
+    sent = {"field": "equal_totals", "value": "Most first places, then seconds", "reason": "as invited"}
+    assert decide(desk_client, begun, "rule", **sent).status_code == 302
+    assert begun.state.rules.equal_totals == "most firsts"
+
+
+def test_what_the_referee_has_changed_is_shown_as_what_holds_now(desk_client, begun):
+    decide(desk_client, begun, "rule", field="trial_seconds", value="30", reason="time")
+    groups = desk_client.get(desk(begun.event, "decide/rule/")).context["form"].fields["field"].choices
+    [now] = [words for _title, lines in groups for name, words in lines if name == "trial_seconds"]
+    assert now.endswith("Now: 30.")
+
+
 def test_resumed_it_goes_on(desk_client, begun):
     actions.suspend(**begun.who, reason="rain")
     assert begun.state.stage is Stage.SUSPENDED

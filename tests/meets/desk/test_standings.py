@@ -36,6 +36,14 @@ def test_points_are_taken_away_as_a_line_of_its_own(desk_client, organiser, scho
     assert (first.points, [line.reason for line in first.lines if line.event_id is None]) == ("11", ["late team sheet"])
 
 
+def test_a_penalty_is_shown_with_a_minus_sign(desk_client, schools):
+    assert len(schools) == 2
+    for school in schools:
+        desk_client.post(STANDINGS, {"school": school.pk, "points": "9", "reason": "late team sheet"})
+    text = desk_client.get(STANDINGS).content.decode()
+    assert (text.count("−9"), text.count("-9"), text.count("Birkwater: −2")) == (2, 0, 1)
+
+
 @pytest.mark.parametrize(
     ("changes", "field"), [({"points": "0"}, "points"), ({"reason": ""}, "reason"), ({"school": ""}, "school")]
 )

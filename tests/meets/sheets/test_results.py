@@ -12,7 +12,7 @@ from scoring.log import Turn
 from scoring.marks import show_mark
 from scoring.trials import show_trial
 from scoring.wind import show_wind
-from tests.factories import EntryFactory, EventFactory, MeetFactory, PastMarkFactory
+from tests.factories import EntryFactory, EventFactory, MeetFactory, PastMarkFactory, SchoolFactory
 from tests.meets.sheets.conftest import DESK, NOW, PIT
 from tests.meets.sheets.reading import pages, words
 
@@ -75,7 +75,7 @@ def test_what_stands_around_the_table(jumped):
         "NWI no wind information",
         "w wind over +2.0 m/s",
         "G guest: no place, no points",
-        f"result version {state_of(jumped).version} · printed 12 June 2027, 14:22",
+        f"as of 14:22, after {state_of(jumped).version} rows of the log · printed 12 June 2027, 14:22",
         "referee take-off judge measurer recorder gauge operator",
     ):
         assert part in text
@@ -250,3 +250,29 @@ def test_the_table_for_spreadsheets_has_a_line_for_each_entry_and_no_live_formul
     assert by_bib["12"].split(",")[13] == "-"
     assert ",+" in by_bib["22"]
     assert "'+" not in "".join(rows)
+
+
+@pytest.mark.parametrize(
+    ("changes", "strings", "says"),
+    [
+        ({"scorers_per_school": "2"}, "AAA", {"3": "number 3 of the school, of which 2 score."}),
+        (
+            {"scorers_per_school": "1", "over_limit": "are skipped"},
+            "AAA",
+            {"2": "number 2 of the school, of which 1 scores.", "3": "number 3 of the school, of which 1 scores."},
+        ),
+        ({"b_table": "yes", "b_points": "5 4 3"}, "ABB", {"3": "the A and the B of the school have scored."}),
+        ({"b_table": "yes", "b_points": "5 4 3"}, ["A", "B", ""], {"3": "in neither the A nor the B string."}),
+        ({"points": "", "scorers_per_school": "1"}, "AAA", {}),
+    ],
+)
+def test_the_sheet_says_why_one_with_a_place_has_no_points(db, changes, strings, says):
+    school = SchoolFactory()
+    meet = MeetFactory(rule_set="three-only", rule_changes=changes)
+    event = EventFactory(meet=meet, discipline="LJ", name="Long jump")
+    for bib, string in zip("123", strings, strict=True):
+        EntryFactory(event=event, bib=bib, string=string, athlete__school=school, seed_mark=None)
+    actions.draw(event_id=event.pk, seed=1, **DESK)
+    record(event, {"1": "5.30+0.0 x x", "2": "5.20+0.0 x x", "3": "5.10+0.0 x x"})
+    notes = result_sheet(known(event, NOW)).tie_notes
+    assert notes == tuple(f"Bib {bib}: no points: {why}" for bib, why in says.items())

@@ -1,11 +1,23 @@
 """Rules and values in words."""
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from meets.sheets.wording import clock, first_rounds, format_in_words, later_rounds, seed_note, who
-from scoring.rulesets import RULE_SETS, rule_set
+from meets.sheets.wording import (
+    CHOICES,
+    as_of,
+    clock,
+    first_rounds,
+    format_in_words,
+    later_rounds,
+    rule_value_in_words,
+    seed_note,
+    who,
+)
+from scoring.facts import Voided
+from scoring.log import Row, standing
+from scoring.rulesets import RULE_SETS, rule_set, rules
 
 
 @pytest.mark.parametrize(
@@ -90,3 +102,37 @@ def test_times_are_those_of_the_meets_zone():
 )
 def test_a_bare_number_says_what_it_is(year, words):
     assert who("Ng School", "B", year) == words
+
+
+def test_every_choice_of_every_rule_has_words():
+    offered = {choice for rule in rules() for choice in rule.choices} | {"yes", "no"}
+    assert offered == set(CHOICES)
+
+
+@pytest.mark.parametrize(
+    ("name", "written", "words"),
+    [
+        ("first_order", "school-rotation", "schools in turn"),
+        ("ties_go_on", "no", "no"),
+        ("combined_points", "none", "none"),
+        ("cuts", "5:2", "5:2"),
+        ("cuts", "", "–"),
+    ],
+)
+def test_the_value_of_a_rule_in_words(name, written, words):
+    assert rule_value_in_words(name, written) == words
+
+
+@pytest.mark.parametrize(
+    ("minutes", "words"),
+    [
+        ((), "nothing recorded yet"),
+        ((0,), "as of 13:00, after 1 row of the log"),
+        ((0, 95), "as of 14:35, after 2 rows of the log"),
+        ((0, 60 * 24 * 2), "as of 14 June, 13:00, after 2 rows of the log"),
+    ],
+)
+def test_a_sheet_says_which_state_of_the_log_it_shows(minutes, words):
+    start = datetime(2027, 6, 12, 12, 0, tzinfo=UTC)
+    rows = [Row(str(n), n, Voided(), at=start + timedelta(minutes=after)) for n, after in enumerate(minutes, 1)]
+    assert as_of(standing(rows), "Europe/London") == words
