@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 LONGEST_SHOWN = 80
 """More of a value than this is not repeated in a refusal."""
 
@@ -9,21 +11,37 @@ LONGEST_SHOWN = 80
 class RuleError(ValueError):
     """Something the rules cannot take. `value` is what came, `expected` a phrase, `where` a place or ''.
 
+    `expected` may hold names for `params`. Whoever shows it in another language puts `message` and `phrase` through
+    its own words and fills in `shown` and `params`.
+
     >>> str(RuleError("5.4", expected="two decimals, for example 5.40", where="round 2"))
     "round 2: '5.4' is not understood; expected two decimals, for example 5.40"
     """
 
     says = "is not understood"
 
-    def __init__(self, value: object, *, expected: str, where: str = "") -> None:
-        self.value, self.expected, self.where = value, expected, where
+    def __init__(
+        self, value: object, *, expected: str, where: str = "", params: Mapping[str, object] | None = None
+    ) -> None:
+        self.phrase, self.params = expected, dict(params or {})
+        self.value, self.where = value, where
+        self.expected = expected % self.params if self.params else expected
         super().__init__(value, expected, where)
+
+    @property
+    def message(self) -> str:
+        """The sentence with names for `value` and `expected`."""
+        return f"%(value)s {self.says}; expected %(expected)s"
+
+    @property
+    def shown(self) -> str:
+        """The value as it is repeated, cut off where it is long."""
+        value = repr(self.value)
+        return value if len(value) <= LONGEST_SHOWN else f"{value[: LONGEST_SHOWN - 1]}…"
 
     def __str__(self) -> str:
         place = f"{self.where}: " if self.where else ""
-        value = repr(self.value)
-        shown = value if len(value) <= LONGEST_SHOWN else f"{value[: LONGEST_SHOWN - 1]}…"
-        return f"{place}{shown} {self.says}; expected {self.expected}"
+        return place + self.message % {"value": self.shown, "expected": self.expected}
 
 
 class NotAMark(RuleError):

@@ -247,7 +247,9 @@ def problems(base: RuleSet, changes: Mapping[str, object]) -> list[NotARuleSet]:
     hints = types_of_fields()
     for name, value in changes.items():
         if name not in known:
-            found.append(NotARuleSet(name, expected=f"one of {', '.join(known)}", where="rule"))
+            found.append(
+                NotARuleSet(name, expected="one of %(known)s", where="rule", params={"known": ", ".join(known)})
+            )
         elif not _is_of(value, hints[name]):
             shown = getattr(hints[name], "__name__", str(hints[name]))
             found.append(NotARuleSet(value, expected=f"{shown}, unit {known[name].unit}", where=name))
@@ -263,7 +265,9 @@ def problems(base: RuleSet, changes: Mapping[str, object]) -> list[NotARuleSet]:
 def _contradictions(rules: RuleSet) -> list[NotARuleSet]:
     found: list[NotARuleSet] = []
     if not 1 <= rules.rounds <= MOST_ROUNDS:
-        found.append(NotARuleSet(rules.rounds, expected=f"1 to {MOST_ROUNDS} trials", where="rounds"))
+        found.append(
+            NotARuleSet(rules.rounds, expected="1 to %(most)s trials", where="rounds", params={"most": MOST_ROUNDS})
+        )
     last_round, last_many = 0, None
     for after, many in rules.cuts:
         if not last_round < after < rules.rounds:

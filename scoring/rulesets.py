@@ -20,7 +20,7 @@ def from_written(name: str, text: str) -> object:
     """
     hints = types_of_fields()
     if name not in hints:
-        raise NotARuleSet(name, expected=f"one of {', '.join(hints)}", where="rule")
+        raise NotARuleSet(name, expected="one of %(known)s", where="rule", params={"known": ", ".join(hints)})
     hint, tidy = hints[name], text.strip()
     try:
         if hint is bool:
@@ -34,7 +34,8 @@ def from_written(name: str, text: str) -> object:
         return tidy
     except (KeyError, ValueError) as problem:
         unit = next(rule.unit for rule in rules() if rule.name == name)
-        raise NotARuleSet(text, expected=f"{unit}, for example {to_written(name)}", where=name) from problem
+        params = {"unit": unit, "example": to_written(name)}
+        raise NotARuleSet(text, expected="%(unit)s, for example %(example)s", where=name, params=params) from problem
 
 
 def to_written(name: str, value: object = None) -> str:

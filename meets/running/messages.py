@@ -66,3 +66,33 @@ ENGINE_MESSAGES = (
     _("A wind, and nobody jumped: does it belong to another trial?"),
     _("%(wind)s for the third time in a row. Has the gauge been started?"),
 )
+
+# Why the rules refuse a value, and what they expect instead.
+REFUSALS = (
+    _("%(value)s is no distance; expected %(expected)s"),
+    _("%(value)s is no wind reading; expected %(expected)s"),
+    _("%(value)s is no trial; expected %(expected)s"),
+    _("%(value)s is no rule of a rule set; expected %(expected)s"),
+    _("metres with two decimals, for example 5.43"),
+    _("a distance above zero and under 100 metres"),
+    _("two decimals, for example 5.40"),
+    _("feet and inches to the quarter inch, for example 16-04.50"),
+    _("inches to the quarter: .00, .25, .50 or .75"),
+    _("a distance, not below zero"),
+    _("hundredths between -2000 and +2000"),
+    _("one decimal with its sign, for example +1.4, or NWI"),
+    _("between -20.0 and +20.0 m/s"),
+    _("a distance, x, -, r or o"),
+    _("1 to %(most)s trials"),
+    _("rounds 2 to the last"),
+    _("no cut in an open pit"),
+    _("at least 1 athlete"),
+    _("the points of the table for B strings"),
+    _("the depth of the zone"),
+    _("one of %(known)s"),
+    _("a round after the last cut, before the end"),
+    _("at least 1, no more than the cut before"),
+    _("the most points first, none below zero"),
+    _("0 or more"),
+    _("%(unit)s, for example %(example)s"),
+)

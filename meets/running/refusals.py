@@ -6,6 +6,7 @@ from django.utils.translation import gettext as _
 
 from athletes.models import Discipline
 from meets.models import Event
+from meets.running.words import say_refused
 from scoring import facts
 from scoring.errors import RuleError
 from scoring.marks import Unit, mark_in_cm, show_mark
@@ -38,7 +39,7 @@ def refuse_what_cannot_be(fact: facts.Fact, event: Event, bibs: Mapping[str, str
         try:
             rules.with_changes({fact.field: from_written(fact.field, fact.value)})
         except RuleError as problem:
-            raise Refusal(str(problem)) from problem
+            raise Refusal(say_refused(problem)) from problem
 
 
 def refuse_stranger(fact: object, event: Event, bibs: Mapping[str, str]) -> None:

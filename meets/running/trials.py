@@ -12,7 +12,7 @@ from meets.running.protests import oral_protest
 from meets.running.reads import entries_of, people_of, rows_of, sand_cm_at, state_of, to_row
 from meets.running.record import NewRow, Recorded, locked, record
 from meets.running.refusals import Refusal, refuse_stranger, refuse_what_cannot_be
-from meets.running.words import say
+from meets.running.words import say, say_refused
 from scoring.errors import RuleError
 from scoring.facts import BoardSet, Jumped, NoGauge, Voided, WindRead
 from scoring.log import Turn, standing
@@ -66,7 +66,7 @@ def read_trial(typed: TypedTrial, unit: Unit) -> Trial:
         wind = parse_wind(typed.wind) if typed.wind.strip() else None
         reason = FailReason(typed.reason)
     except RuleError as problem:
-        raise Refusal(str(problem)) from problem
+        raise Refusal(say_refused(problem)) from problem
     except ValueError as problem:
         raise Refusal(_("“%(reason)s” is no reason for a failed trial.") % {"reason": typed.reason}) from problem
     if typed.under_protest and trial.result not in (Result.MARK, Result.FAIL):
@@ -207,7 +207,7 @@ def record_wind(
     try:
         value = parse_wind(wind)
     except RuleError as problem:
-        raise Refusal(str(problem)) from problem
+        raise Refusal(say_refused(problem)) from problem
     known = standing(rows_of(event)).winds.get(turn, [])
     corrected = [row.id for row in known if reason.strip() or row.recorder == recorder]
     return record(

@@ -4,6 +4,7 @@ from typing import Protocol
 
 from django.utils.translation import gettext
 
+from scoring.errors import RuleError
 from scoring.explain import NO_MARK, NTH
 
 _PHRASES = {NO_MARK, *NTH.values()}
@@ -20,6 +21,14 @@ def say(worded: Worded) -> str:
     """The sentence in the reader's language."""
     values = {name: gettext(value) if value in _PHRASES else value for name, value in worded.values.items()}
     return gettext(worded.message) % values
+
+
+def say_refused(problem: RuleError) -> str:
+    """Why the rules refuse a value, in the reader's language."""
+    expected = gettext(problem.phrase)
+    expected = expected % problem.params if problem.params else expected
+    place = f"{problem.where}: " if problem.where else ""
+    return place + gettext(problem.message) % {"value": problem.shown, "expected": expected}
 
 
 def year_words(year_group: str) -> str:

@@ -1,9 +1,20 @@
 """Every sentence of the engine is marked for translation, and is shown with its values filled in."""
 
-from meets.running.messages import ENGINE_MESSAGES
-from meets.running.words import say
-from scoring import alarms, explain, slips
+import ast
+import struct
+from pathlib import Path
+
+import pytest
+from django.utils import translation
+from django.utils.translation import trans_real
+
+from meets.running import actions
+from meets.running.messages import ENGINE_MESSAGES, REFUSALS
+from meets.running.words import say, say_refused
+from scoring import alarms, explain, marks, rule_fields, rulesets, slips, trials, wind
+from scoring.errors import NotAMark, NotARuleSet, NotATrial, NotAWind, RuleError
 from scoring.explain import BEATS, Sentence
+from tests.meets.running.pit_work import DESK_BY, PIT_BY
 
 
 def _messages(module):
@@ -22,3 +33,74 @@ def test_every_sentence_of_the_engine_is_marked_for_translation():
 def test_a_sentence_is_filled_in():
     values = {"best": "5.12", "bib": "31", "nth": "next best", "own": "5.02", "theirs": "4.98"}
     assert say(Sentence(BEATS, values)) == "Equal best 5.12 with bib 31; next best 5.02 beats 4.98."
+
+
+# Refusals
+
+
+def _expected_in(module):
+    """The phrases that a module says it expects, as they are written there; those put together are none."""
+    for node in ast.walk(ast.parse(Path(module.__file__).read_text(encoding="utf-8"))):
+        if isinstance(node, ast.keyword) and node.arg == "expected":
+            if isinstance(node.value, ast.Constant):
+                yield node.value.value
+            elif isinstance(node.value, ast.Name):
+                yield getattr(module, node.value.id)
+
+
+def test_every_refusal_of_what_people_type_is_marked_for_translation():
+    phrases = {phrase for module in (marks, wind, trials, rule_fields, rulesets) for phrase in _expected_in(module)}
+    sentences = {kind("", expected="").message for kind in (NotAMark, NotAWind, NotATrial, NotARuleSet)}
+    assert set(REFUSALS) == phrases | sentences
+
+
+@pytest.mark.parametrize(
+    "problem",
+    [
+        NotAMark("5.4", expected="two decimals, for example 5.40"),
+        NotARuleSet("x" * 200, expected="one of %(known)s", where="rule", params={"known": "rounds, cuts"}),
+        RuleError("50%", expected="100 %", where="line 3"),
+    ],
+)
+def test_a_refusal_in_words_is_the_refusal_itself(problem):
+    assert say_refused(problem) == str(problem)
+
+
+@pytest.fixture
+def welsh(tmp_path, settings):
+    """A catalogue of a few sentences, written as gettext reads it."""
+    known = {
+        "": "Content-Type: text/plain; charset=UTF-8\n",
+        "%(value)s is no distance; expected %(expected)s": "Nid pellter yw %(value)s; disgwylid %(expected)s",
+        "two decimals, for example 5.40": "dau ddegolyn, er enghraifft 5.40",
+        "%(value)s is no rule of a rule set; expected %(expected)s": "Nid rheol yw %(value)s; disgwylid %(expected)s",
+        "%(unit)s, for example %(example)s": "%(unit)s, er enghraifft %(example)s",
+    }
+    folder = tmp_path / "cy" / "LC_MESSAGES"
+    folder.mkdir(parents=True)
+    (folder / "django.mo").write_bytes(_catalogue(known))
+    settings.LOCALE_PATHS = [tmp_path]
+    trans_real._translations.pop("cy", None)
+    with translation.override("cy"):
+        yield
+    trans_real._translations.pop("cy", None)
+
+
+def _catalogue(known):
+    pairs = [(key.encode(), value.encode()) for key, value in sorted(known.items())]
+    count, header = len(pairs), 28
+    ids, texts, data = [], [], b""
+    for table, column in ((ids, 0), (texts, 1)):
+        for pair in pairs:
+            table.append(struct.pack("<II", len(pair[column]), header + 16 * count + len(data)))
+            data += pair[column] + b"\0"
+    return struct.pack("<7I", 0x950412DE, 0, count, header, header + 8 * count, 0, 0) + b"".join([*ids, *texts]) + data
+
+
+def test_a_refusal_is_said_in_the_language_of_the_reader(event, up, welsh):
+    with pytest.raises(actions.Refusal) as refused:
+        actions.record_trial(event_id=event.pk, turn=up, trial="5.4", **PIT_BY)
+    assert str(refused.value) == "Nid pellter yw '5.4'; disgwylid dau ddegolyn, er enghraifft 5.40"
+    with pytest.raises(actions.Refusal) as refused:
+        actions.change_rule(event_id=event.pk, field="rounds", value="four", reason="time", **DESK_BY)
+    assert str(refused.value) == "rounds: Nid rheol yw 'four'; disgwylid trials, er enghraifft 6"
