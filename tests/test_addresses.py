@@ -40,7 +40,7 @@ from tests.factories import (
     TypedSheetFactory,
 )
 
-PUBLIC, DOOR, PAGE, FILE, CHANGE, MOVE = "public", "door", "page", "file", "change", "move"
+PUBLIC, PART, DOOR, PAGE, FILE, CHANGE, MOVE = "public", "part", "door", "page", "file", "change", "move"
 ADDRESSES = {
     "home": MOVE,
     "desk:meets": PAGE,
@@ -50,6 +50,8 @@ ADDRESSES = {
     "desk:meet": PAGE,
     "desk:settings": PAGE,
     "desk:change_meet": PAGE,
+    "desk:remove_meet": PAGE,
+    "desk:take_back_penalty": PAGE,
     "desk:rules": PAGE,
     "desk:schools": PAGE,
     "desk:new_school": PAGE,
@@ -92,6 +94,9 @@ ADDRESSES = {
     "entries:stored": PAGE,
     "pit:sessions": PAGE,
     "pit:writer": PAGE,
+    "pit:phone": PUBLIC,
+    "pit:worker": PART,
+    "pit:manifest": PART,
     "pit:session": PAGE,
     "pit:record": CHANGE,
     "pit:everybody": PAGE,
@@ -117,7 +122,7 @@ ADDRESSES = {
     "help:index": PUBLIC,
     "help:page": PUBLIC,
 }
-ORGANISER_GETS = {PUBLIC: 200, DOOR: 302, PAGE: 200, FILE: 200, CHANGE: 405, MOVE: 302}
+ORGANISER_GETS = {PUBLIC: 200, PART: 200, DOOR: 302, PAGE: 200, FILE: 200, CHANGE: 405, MOVE: 302}
 NOT_BEFORE_A_TRIAL = {"desk:turn"}
 # An uploaded file that is no longer there sends back to the upload.
 NOT_THERE = (302, 404, 405)
@@ -261,7 +266,7 @@ def test_looking_changes_nothing(name, words, parts, stage, desk_client, kept):
     assert response.status_code == (404 if too_early else ORGANISER_GETS[ADDRESSES[name]])
     if response.status_code == 200:
         is_page = response["Content-Type"].startswith("text/html")
-        assert is_page is (ADDRESSES[name] != FILE)
+        assert is_page is (ADDRESSES[name] not in (FILE, PART))
 
 
 @pytest.mark.parametrize("method", ["get", "post"])
@@ -269,7 +274,7 @@ def test_looking_changes_nothing(name, words, parts, stage, desk_client, kept):
 def test_without_an_account_there_is_only_what_is_public(name, method, parts, client):
     with nothing_is_written():
         response = getattr(client, method)(address(name, FIRST, parts))
-    if ADDRESSES[name] in (PUBLIC, DOOR):
+    if ADDRESSES[name] in (PUBLIC, PART, DOOR):
         assert response.status_code in ((200,) if method == "get" else (200, 405, 422))
     elif ADDRESSES[name] == MOVE:
         assert response.status_code == 302

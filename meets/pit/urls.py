@@ -2,6 +2,7 @@ from django.urls import path
 
 from meets.pit.decisions import views as decisions
 from meets.pit.people import views as people
+from meets.pit.phone.shell import views as shell
 from meets.pit.screen import views as screen
 from meets.pit.turn import views as turn
 
@@ -9,6 +10,10 @@ app_name = "pit"
 urlpatterns = [
     path("", screen.sessions, name="sessions"),
     path("writing/", screen.writer, name="writer"),
+    # the page of an official's phone, what it needs to open without signal, and how it stands on a home screen
+    path("phone/", shell.phone, name="phone"),
+    path("worker.js", shell.worker, name="worker"),
+    path("phone/manifest.webmanifest", shell.manifest, name="manifest"),
     # pit/<session>/
     path("<int:session_id>/", screen.session, name="session"),
     path("<int:session_id>/record/", screen.record, name="record"),

@@ -1,0 +1,70 @@
+"""The sentences that the scripts of the phone say, by key; {placeholders} are filled in there.
+
+Numbers stand where no plural is needed: a phone has no rules of plurals for every language.
+"""
+
+from collections.abc import Mapping
+
+from django.utils.translation import gettext_lazy as _
+
+FRAME: Mapping[str, str] = {
+    # How things stand
+    "to_send": _("On this phone. {n} to send."),
+    "all_sent": _("All sent."),
+    "not_saved": _("Not saved: write it on paper."),
+    "out_of_reach": _("The server is out of reach. Go on: everything is kept on this phone."),
+    "mode_https": _("HTTPS: works without signal"),
+    "mode_getting_ready": _("HTTPS: getting ready to work without signal. Keep this page open for a moment."),
+    "mode_http": _("Plain HTTP: keep this page open; nothing saved is lost"),
+    "waiting_for_state": _("Waiting for the server to say who is up."),
+    # Coming in
+    "who_writes": _("Who is writing?"),
+    "your_name": _("Your name"),
+    "come_in": _("Come in"),
+    "write_now": _("Start writing"),
+    "scan_code": _("Scan the code of this pit with the camera of the phone, or type what stands below it."),
+    "code_typed": _("Text below the code"),
+    "code_unknown": _("This code is not known here. Scan the sheet of this pit, or ask the desk for a new one."),
+    "code_over": _("This code no longer lets anybody in. Ask the desk for a new one."),
+    "name_missing": _("Write your name: every row of the log says who wrote it."),
+    "not_reached": _("The server cannot be reached. Move closer to it or wait, then press again."),
+    "which_session": _("Which pit are you at?"),
+    "which_role": _("What do you do here?"),
+    "role_recorder": _("Recorder"),
+    "role_second": _("Second recorder"),
+    "role_gauge": _("Wind gauge operator"),
+    "role_referee": _("Referee"),
+    "role_display": _("Display for athletes"),
+    # What somebody has to know
+    "no_store": _("This phone cannot keep anything"),
+    "no_store_why": _(
+        "The browser refuses to store: a private window, or a full phone. "
+        "Do not record here. Take another phone, or paper."
+    ),
+    "let_out": _(
+        "The server does not let this phone in any more. Everything saved is still on this phone. "
+        "Scan the code again, or save the entries as a file for the desk."
+    ),
+    "lost_some": _(
+        "The browser has deleted what it stored here. Of {given} entries {back} came back; {n} are missing "
+        "unless they had been sent. The desk sees which: look at the paper."
+    ),
+    "lost_none": _("The browser has deleted what it stored here. All {given} entries came back and are sent again."),
+    "little_room": _("This phone has little room left. Delete pictures or films, or take another phone."),
+    "home_screen": _("On this phone pages may be forgotten. Add this one to the Home Screen and open it from there."),
+    "stuck": _("{n} saved here cannot be read by the server. Save the entries as a file and bring it to the desk."),
+    "in_review": _("{n} sent, and the desk looks at them."),
+    "clock_behind": _("The clock of this phone is {n} min behind. Times are put right."),
+    "clock_ahead": _("The clock of this phone is {n} min ahead. Times are put right."),
+    # Less often
+    "this_phone": _("Phone {n}"),
+    "writes_now": _("Writing: {name}"),
+    "somebody_else": _("Somebody else writes"),
+    "other_place": _("Another pit or role"),
+    "scan_again": _("Scan the code again"),
+    "save_file": _("Save the entries as a file"),
+    "file_name": _("phone-{n}-entries.json"),
+    "newer": _("Take the newer version of this page"),
+    "seen": _("Understood"),
+    "back": _("Back"),
+}

@@ -1,0 +1,309 @@
+// The page of an official's phone: comes in with a code, says how things stand, and shows the screen of the role.
+
+import { choose, comeIn, takeKey } from "./join.js";
+import { openOutbox, tidy } from "./outbox.js";
+import { overlay } from "./overlay.js";
+import { part, put } from "./part.js";
+import { screenOf } from "./screens.js";
+import { keepShell } from "./shell.js";
+import { startSync } from "./sync.js";
+import { say } from "./words.js";
+
+/** @typedef {import("./types.js").PhoneState} PhoneState */
+
+const LEAST_FREE_BYTES = 50 * 1024 * 1024;
+const CLOCK_OFF_MS = 120_000;
+const MINUTE_MS = 60_000;
+
+/** @param {string} id */
+const here = (id) => /** @type {HTMLElement} */ (document.getElementById(id));
+const root = here("screen");
+const { version, worker, scope } = /** @type {{ version: string, worker: string, scope: string }} */ (
+  /** @type {unknown} */ (document.body.dataset)
+);
+
+/** @type {import("./outbox.js").Outbox} */
+let outbox;
+/** @type {ReturnType<typeof startSync>} */
+let sync;
+/** @type {import("./types.js").Status} */
+let status;
+/** @type {PhoneState | null} */
+let state = null;
+/** @type {{ session: number, role: import("./types.js").Role } | null} */
+let place = null;
+/** @type {import("./types.js").Lost | null} */
+let lost = null;
+let unsaved = false;
+let tight = false;
+let asking = false;
+let drawing = false;
+const shell = keepShell(worker, scope, () => drawTop());
+
+/** The parts of the running page; rejects when this browser cannot store anything. */
+export const app = start();
+
+async function start() {
+  try {
+    outbox = await openOutbox(version);
+  } catch (problem) {
+    put(root, [part("h1", {}, say("no_store")), part("p", {}, say("no_store_why"))]);
+    here("state").textContent = say("not_saved");
+    throw problem;
+  }
+  const key = takeKey();
+  if (key) await outbox.setMeta("key", key);
+  lost = await outbox.getMeta("lost");
+  sync = startSync(outbox, {
+    onStatus: (now) => {
+      status = now;
+      drawTop();
+    },
+    onState: (now, fresh) => {
+      state = now;
+      draw();
+      if (fresh) void tidyUp(now);
+    },
+  });
+  status = sync.status();
+  outbox.onChange(() => draw());
+  addEventListener("hashchange", () => void comeAgain());
+  here("more").addEventListener("click", () => menu());
+  addEventListener("beforeunload", (event) => {
+    // Without HTTPS the page cannot be opened again while the server is out of reach.
+    if (status.mode === "http" && status.link === "out of reach") event.preventDefault();
+  });
+  document.addEventListener("visibilitychange", () => void stayAwake());
+  drawTop();
+  void enter();
+  return { outbox, sync };
+}
+
+/** From wherever the phone stands to the screen of its role. */
+async function enter() {
+  asking = true;
+  const key = await outbox.getMeta("key");
+  if (key || !outbox.device()) await join(key ?? "");
+  await settle();
+}
+
+/** @param {string} key */
+async function join(key) {
+  const official = outbox.device()?.official ?? "";
+  const joined = await comeIn(root, { key, official, app: version });
+  await outbox.setDevice(joined);
+  await outbox.setMeta("place", undefined);
+  void navigator.storage?.persist?.();
+  sync.wake();
+}
+
+async function settle() {
+  const joined = outbox.device();
+  if (!joined) return;
+  asking = true;
+  const before = await outbox.getMeta("place");
+  const session = joined.sessions.find((one) => one.id === before?.session) ??
+    (await choose(root, say("which_session"), joined.sessions, (one) => `${one.pit}: ${one.name}`)); // prettier-ignore
+  const role = joined.roles.find((one) => one === before?.role) ??
+    (await choose(root, say("which_role"), joined.roles, (one) => say(`role_${one}`))); // prettier-ignore
+  place = { session: session.id, role };
+  await outbox.setMeta("place", place);
+  asking = false;
+  state = null;
+  put(root, [part("h1", {}, session.name), part("p", {}, say("waiting_for_state"))]);
+  document.body.dataset.role = role;
+  void stayAwake();
+  void measure();
+  await sync.watch(session.id, role);
+}
+
+/** Another code was scanned while this page is open. */
+async function comeAgain() {
+  const key = takeKey();
+  if (!key) return;
+  await outbox.setMeta("key", key);
+  sync.unwatch();
+  await enter();
+}
+
+// The screen
+
+function draw() {
+  if (drawing) return;
+  drawing = true;
+  queueMicrotask(() => {
+    drawing = false;
+    drawTop();
+    if (asking || !state || !place || state.session.id !== place.session) return;
+    const own = outbox.all().filter(({ entry }) => entry.session === place?.session);
+    screenOf(place.role)(root, overlay(state, own), context(own));
+  });
+}
+
+/**
+ * @param {import("./types.js").Kept[]} own
+ * @returns {import("./types.js").Context}
+ */
+function context(own) {
+  const { session, role } = /** @type {NonNullable<typeof place>} */ (place);
+  return {
+    own,
+    session,
+    role,
+    say,
+    official: outbox.device()?.official ?? "",
+    now: () => Date.now() + outbox.offset,
+    status: () => status,
+    redraw: draw,
+    setDraft: (key, value) => outbox.setDraft(key, value),
+    getDraft: (key) => outbox.getDraft(key),
+    setClock: (clock) => sync.setClock(session, clock),
+    save: async (draft, clears) => {
+      try {
+        const entry = await outbox.save({ role, ...draft, session }, clears);
+        unsaved = false;
+        sync.kick();
+        return entry;
+      } catch (problem) {
+        unsaved = true;
+        throw problem;
+      } finally {
+        drawTop();
+      }
+    },
+  };
+}
+
+// How things stand, in words
+
+function drawTop() {
+  if (!status) return;
+  const { waiting, link, mode } = status;
+  const now = here("state");
+  now.textContent = unsaved ? say("not_saved") : waiting ? say("to_send", { n: waiting }) : say("all_sent");
+  now.className = unsaved ? "unsaved" : waiting ? "waiting" : "sent";
+  here("link").textContent = link === "out of reach" ? say("out_of_reach") : "";
+  here("mode").textContent = say(mode === "http" ? "mode_http" : shell.kept ? "mode_https" : "mode_getting_ready");
+  const banners = banner();
+  here("banners").replaceChildren(...banners);
+  here("more").hidden = asking || !outbox.device();
+  if (shell.newer && !waiting && !asking && quiet()) shell.take();
+}
+
+/** Nobody is in the middle of an event that this phone shows. */
+function quiet() {
+  return !state || state.events.every((event) => event.over || event.closed);
+}
+
+function banner() {
+  const { link, review, stuck, offset } = status;
+  /** @type {HTMLElement[]} */
+  const found = [];
+  const add = (/** @type {string} */ kind, /** @type {string} */ words, /** @type {Node[]} */ ...more) =>
+    found.push(part("div", { className: kind }, [part("p", {}, words), ...more]));
+  if (link === "let out") add("alarm", say("let_out"), press("scan_again", () => again()), press("save_file", download));
+  if (lost) add("alarm", lostWords(lost), press("seen", forgetLost));
+  if (tight) add("alarm", say("little_room"));
+  if ("standalone" in navigator && !navigator.standalone) add("alarm", say("home_screen"));
+  if (stuck) add("alarm", say("stuck", { n: stuck }), press("save_file", download));
+  if (review) add("note", say("in_review", { n: review }));
+  const off = Math.abs(offset);
+  if (off > CLOCK_OFF_MS) {
+    add("note", say(offset > 0 ? "clock_behind" : "clock_ahead", { n: Math.round(off / MINUTE_MS) }));
+  }
+  return found;
+}
+
+/** @param {import("./types.js").Lost} what */
+function lostWords({ phone, given, back }) {
+  return say(given > back ? "lost_some" : "lost_none", { phone, given, back, n: given - back });
+}
+
+async function forgetLost() {
+  lost = null;
+  await outbox.setMeta("lost", undefined);
+  drawTop();
+}
+
+/**
+ * @param {string} words
+ * @param {() => unknown} then
+ */
+function press(words, then) {
+  const button = part("button", { type: "button" }, say(words));
+  button.addEventListener("click", () => void then());
+  return button;
+}
+
+// Less often
+
+function menu() {
+  asking = true;
+  const back = press("back", () => settle());
+  const list = [
+    press("somebody_else", () => handOver()),
+    press("other_place", async () => {
+      await outbox.setMeta("place", undefined);
+      await settle();
+    }),
+    press("save_file", download),
+    press("scan_again", () => again()),
+    ...(shell.newer && !status.waiting ? [press("newer", () => shell.take())] : []),
+    back,
+  ];
+  const joined = outbox.device();
+  put(root, [
+    part("h1", {}, say("this_phone", { n: joined?.number ?? 0 })),
+    part("p", {}, say("writes_now", { name: joined?.official ?? "" })),
+    part("div", { className: "phone-choose" }, list),
+  ]);
+  list[0].focus();
+}
+
+function handOver() {
+  const name = part("input", { id: "official", maxLength: 80, autocomplete: "off", required: true });
+  const form = part("form", { className: "pit-form" }, [
+    part("label", { htmlFor: "official" }, say("your_name")),
+    name,
+    part("button", { type: "submit", className: "main big" }, say("write_now")),
+    press("back", () => settle()),
+  ]);
+  form.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    if (!tidy(name.value)) return;
+    await outbox.setOfficial(name.value);
+    await settle();
+  });
+  put(root, [part("h1", {}, say("who_writes")), form]);
+  name.focus();
+}
+
+/** The code once more, in place: the queue stays where it is. */
+async function again() {
+  asking = true;
+  await join("");
+  await settle();
+}
+
+function download() {
+  const file = new Blob([outbox.exportText()], { type: "application/json" });
+  const link = part("a", { href: URL.createObjectURL(file), download: say("file_name", { n: outbox.device()?.number ?? 0 }) });
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), MINUTE_MS);
+}
+
+/** @param {PhoneState} now */
+async function tidyUp({ meet, events }) {
+  if (events.every((event) => event.closed)) await outbox.tidyUp(new Set([meet.id]), sync.heard);
+}
+
+async function measure() {
+  const { quota, usage } = (await navigator.storage?.estimate?.()) ?? {};
+  tight = quota !== undefined && quota - (usage ?? 0) < LEAST_FREE_BYTES;
+  drawTop();
+}
+
+async function stayAwake() {
+  if (document.hidden || !place) return;
+  await navigator.wakeLock?.request("screen").catch(() => null); // (a low battery refuses)
+}
