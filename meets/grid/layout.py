@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 
 from meets.models import Entry, Event
 from meets.running.digits import NOT_STARTED
-from meets.running.reads import entries_of, people_of, rows_of, state_of
+from meets.running.reads import Person, entries_of, people_of, rows_of, state_of
 from scoring.facts import Drawn
 from scoring.marks import Unit
 from scoring.rulesets import RuleSet
@@ -119,7 +119,7 @@ def layout(event: Event, choice: Choice, typed: Typed) -> Layout:
         for entry in flight
         if entry in people and chosen in (0, number)
     ]
-    names = {person.bib: f"{person.name} {person.school_code}" for person in people.values()}
+    names = {person.bib: _who(person) for person in people.values()}
     rules = state.rules
     firsts = first_rounds(rules)
     many = max((many for _after, many in rules.cuts), default=len(people))
@@ -144,6 +144,11 @@ def layout(event: Event, choice: Choice, typed: Typed) -> Layout:
         names=names,
         wrong=tuple(dict.fromkeys(typed.wrong.values())),
     )
+
+
+def _who(person: Person) -> str:
+    guest = _("guest") if person.guest else ""
+    return " ".join(filter(None, (person.name, person.school_code, guest)))
 
 
 def _line(first: int, number: int, rounds: tuple[int, ...], typed: Typed, bib: str, names: Mapping[str, str]) -> Line:

@@ -89,6 +89,11 @@ class Up:
     seconds: int
     warning_seconds: int
 
+    @property
+    def stands(self) -> Written | None:
+        """What is written for this turn already."""
+        return next((trial for trial in self.series if trial.turn == self.turn and not trial.void), None)
+
 
 @dataclass(frozen=True, slots=True)
 class OpenTurn:

@@ -21,6 +21,14 @@ def test_lines_stand_in_the_order_of_the_start_list(desk):
     assert [(block.first, block.rounds) for block in page.blocks] == [(1, (1, 2, 3)), (4, (4, 5, 6))]
 
 
+def test_a_guest_is_named_as_a_guest(desk):
+    desk.event.entries.filter(bib="7").update(guest=True)
+    page = desk.get("event", desk.event.pk).context["layout"]
+    assert {line.bib: line.who.endswith(" guest") for line in page.blocks[0].lines if line.given} == {
+        "7": True, "9": False, "12": False,
+    }  # fmt: skip
+
+
 def test_an_old_start_list_version_is_fine(desk):
     actions.draw(event_id=desk.event.pk, seed=4, **DESK_BY)
     old = desk.get("event", desk.event.pk, version=1).context["layout"]

@@ -151,6 +151,9 @@ def test_another_trial_for_a_recorded_turn_is_refused_with_its_sentence(pit):
     page = pit.record(turn, **{**WHITE, "digits": "512"}, answered="1")
     assert page.status_code == 422
     assert "already has a trial in round 1" in page.context["refusal"]
+    html = page.content.decode()
+    assert (">4.43<" in html, "data-steps" in html) == (True, False)
+    assert reverse("pit:trial", args=[pit.session.pk, *turn]) in html
 
 
 @pytest.mark.parametrize(
