@@ -10,5 +10,6 @@ urlpatterns = [
     path("desk/<slug:meet>/sheets/", include("meets.sheets.urls")),
     path("desk/<slug:meet>/grid/", include("meets.grid.urls")),
     path("pit/", include("meets.pit.urls")),
+    path("sync/v1/", include("meets.pit.sync.urls")),
     path("help/", include("meets.desk.help_urls")),
 ]

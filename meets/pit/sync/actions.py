@@ -1,24 +1,24 @@
 """Receiving what phones send. A batch is one transaction; nothing is answered before it has ended."""
 
 import logging
-from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
 from django.db import IntegrityError, connection, transaction
 from django.utils.translation import gettext as _
 
-from meets.models import Delivery, Device, ServerEpoch, Stream
-from meets.pit.keys.access import Caller
+from meets.models import Delivery, Device, ServerEpoch
 from meets.pit.sync import tables
-from meets.pit.sync.ground import Ground, lock_ground
-from meets.pit.sync.having import Have, have_of
-from meets.pit.sync.judging import Doubt, Source, doubt_about, entry_keys, is_added, pit_names, row_of
-from meets.pit.sync.message import LARGEST, Batch, Sent, read_batch
-from meets.pit.sync.named import entry_named, keys_of
-from meets.pit.sync.tables import Crossed, Known, NewDelivery, NewLogRow, StreamRow, hexed
+from meets.pit.sync.bringers import Bringer
+from meets.pit.sync.ground import Ground, bibs_of, lock_ground
+from meets.pit.sync.having import Have, have_from, set_aside_seqs
+from meets.pit.sync.judging import Doubt, Source, doubt_about, entry_keys, pit_names
+from meets.pit.sync.message import LARGEST, Batch, Sent
+from meets.pit.sync.named import keys_of
+from meets.pit.sync.rows import make_rows
+from meets.pit.sync.tables import Crossed, Known, NewDelivery, StreamRow
 from meets.running.write_lock import one_writer
 
 log = logging.getLogger(__name__)
@@ -49,53 +49,169 @@ class Pushed:
     have: Have
 
 
-@dataclass(slots=True)
-class _Receiving:
-    """What a batch will have done once it is stored."""
-
-    stream: StreamRow
-    now: datetime
-    results: dict[int, Result] = field(default_factory=dict)
-    deliveries: list[NewDelivery] = field(default_factory=list)
-    rows: dict[int, list[NewLogRow]] = field(default_factory=lambda: defaultdict(list))
-    taken_in: list[str] = field(default_factory=list)
-    aside: list[Sent] = field(default_factory=list)
-
-
-def push(*, batch: Batch, caller: Caller, now: datetime) -> Pushed:
+def push(*, batch: Batch, bringer: Bringer, now: datetime) -> Pushed:
     """Receive a batch: each entry is stored once, answered as the first time when it comes again, and never refused.
 
     Raises NoSuchStream; OperationalError when nothing can be stored, and then nothing is.
     """
-    source = _source_of(batch, caller)
-    for last in (*[False] * (TRIES - 1), True):
+    source = _source_of(batch, bringer)
+    for tries_left in reversed(range(TRIES)):
         try:
             with one_writer(), transaction.atomic(durable=True), connection.cursor() as cursor:
-                return _receive(cursor, batch, source, caller.device.pk, now)
+                return _receive(cursor, batch, source, bringer.device, now)
         except (Crossed, IntegrityError):
             # Another connection stored the same entry, or the first of the same stream, at the same moment.
-            if last:
+            if not tries_left:
                 raise
+    raise AssertionError("unreachable")
 
 
-def _source_of(batch: Batch, caller: Caller) -> Source:
-    key, late, revoked = caller.key, caller.late, False
-    if batch.device != caller.device.pk:
-        owner = Device.objects.select_related("key").filter(pk=batch.device, meet=caller.device.meet_id).first()
-        if owner is None:
-            raise NoSuchStream(_("These entries are from a phone that this meet does not know."))
-        key, revoked = owner.key, owner.revoked_at is not None
-    return Source(caller.device.meet_id, frozenset(key.roles), key.session_id, key.event_id, late, revoked)
+def _source_of(batch: Batch, bringer: Bringer) -> Source:
+    """Whose entries these are; they are judged by the key of that phone, whoever brings them."""
+    covers = bringer.covers
+    if batch.device == bringer.device:
+        return covers
+    owner = Device.objects.select_related("key").filter(pk=batch.device, meet=covers.meet_id).first()
+    if owner is None:
+        raise NoSuchStream(_("These entries are from a phone that this meet does not know."))
+    key, revoked = owner.key, owner.revoked_at is not None
+    return Source(covers.meet_id, frozenset(key.roles), key.session_id, key.event_id, covers.late, revoked)
 
 
 def _receive(cursor, batch: Batch, source: Source, brought_by: UUID, now: datetime) -> Pushed:
-    stream = _stream(cursor, batch, now)
-    was_whole = stream.max_seq <= stream.upto
-    receiving = _Receiving(stream, now)
-    fresh = _sort_out(cursor, batch, receiving)
-    _judge(cursor, fresh, source, receiving)
-    if receiving.deliveries:
-        tables.store_deliveries(cursor, stream.pk, receiving.deliveries, brought_by, now)
-    for event_id, rows in receiving.rows.items():
-        tables.append_log(cursor, event_id, _grounds_rev(receiving, event_id), rows)
-    return _answer(cursor, batch, receiving, was_whole)
+    stream = locked_stream(cursor, batch.device, batch.epoch, now)
+    results, fresh, aside = _sorted_out(cursor, batch, stream)
+    for sent, clashes_with in aside:
+        tables.set_aside(cursor, batch.device, sent.text, sent.hash, clashes_with, now)
+        log.error("an entry of device %s was set aside: it clashes with %s", batch.device, clashes_with)
+    stored = _store(cursor, fresh, source, stream, brought_by, now)
+    came = [sent.seq for sent in (*fresh, *(sent for sent, _ in aside)) if sent.seq]
+    have = _keep(cursor, batch, stream, came, aside=bool(aside))
+    return Pushed(stream.server_epoch, _in_order(batch, results, stored), have)
+
+
+def locked_stream(cursor, device: UUID, epoch: UUID, now: datetime) -> StreamRow:
+    """The stream, begun if it is new, with nobody else storing in it until the transaction ends."""
+    stream = tables.lock_stream(cursor, device, epoch)
+    if stream is None:
+        tables.begin_stream(cursor, device, epoch, now)
+        stream = tables.lock_stream(cursor, device, epoch)
+    if stream is None:
+        raise Crossed
+    if stream.server_epoch is None:
+        stream.server_epoch = ServerEpoch.objects.create(begun_at=now).epoch
+    return stream
+
+
+def _sorted_out(
+    cursor, batch: Batch, stream: StreamRow
+) -> tuple[dict[int, Result], list[Sent], list[tuple[Sent, str]]]:
+    """Answers that are clear by place in the batch, entries that are new, and those to be set aside with the reason."""
+    filed = [sent for sent in batch.entries if sent.broken != "form"]
+    known = tables.known_of(cursor, stream.pk, [sent.id for sent in filed], [sent.seq for sent in filed])
+    by_id = {one.id: one for one in known}
+    by_seq = {one.seq: one for one in known if one.stream == stream.pk}
+    results: dict[int, Result] = {}
+    fresh, aside = [], []
+    for place, sent in enumerate(batch.entries):
+        there = by_id.get(sent.id) or by_seq.get(sent.seq)
+        if not sent.broken and there is None:
+            fresh.append(sent)
+            by_id[sent.id] = by_seq[sent.seq] = Known(sent.id, stream.pk, sent.seq, sent.hash, "", "")
+        elif not sent.broken and (there.id, there.stream, there.seq, there.hash) == (
+            sent.id, stream.pk, sent.seq, sent.hash,
+        ):  # fmt: skip
+            if there.status:
+                results[place] = _again(there)
+        else:
+            aside.append((sent, sent.broken or there.id))
+            results[place] = Result(sent.id, QUARANTINED, _("Kept apart: it clashes with another entry."))
+    return results, fresh, aside
+
+
+def _again(known: Known) -> Result:
+    if known.status == Delivery.Status.NEEDS_REVIEW:
+        return Result(known.id, NEEDS_REVIEW, known.problem)
+    return Result(known.id, DUPLICATE, known.problem)
+
+
+def _store(
+    cursor, fresh: Sequence[Sent], source: Source, stream: StreamRow, brought_by: UUID, now: datetime
+) -> dict[str, Result]:
+    """New entries are delivered, and in the log if nothing speaks against it."""
+    if not fresh:
+        return {}
+    grounds = grounds_of(cursor, fresh)
+    results, deliveries, taken_in = {}, [], []
+    for sent in sorted(fresh, key=lambda sent: sent.seq):
+        ground = grounds.get(_event_of(sent))
+        status, says = STORED, ""
+        try:
+            doubt_about(sent, source, ground)
+            taken_in += make_rows(sent, ground, now)
+        except Doubt as doubt:
+            status, says = NEEDS_REVIEW, str(doubt)[:200]
+        results[sent.id] = Result(sent.id, status, says)
+        event_id = ground.event.pk if ground is not None and ground.meet.pk == source.meet_id else None
+        deliveries.append(NewDelivery(sent.id, sent.seq, event_id, sent.text, sent.hash, status, says))
+    tables.store_deliveries(cursor, stream.pk, deliveries, brought_by, now)
+    write_rows(cursor, grounds, taken_in)
+    return results
+
+
+def write_rows(cursor, grounds: Mapping[int, Ground], taken_in: Sequence[str]) -> None:
+    """Put what was made for the log into it; deliveries that waited for it are settled."""
+    for event_id, ground in grounds.items():
+        if ground.new_rows:
+            tables.append_log(cursor, event_id, ground.last_rev, ground.new_rows)
+    if taken_in:
+        tables.settle_deliveries(cursor, taken_in)
+
+
+def _event_of(sent: Sent) -> int:
+    event_id = sent.said.get("event")
+    return event_id if type(event_id) is int and 0 < event_id <= LARGEST else 0
+
+
+def grounds_of(cursor, fresh: Sequence[Sent]) -> dict[int, Ground]:
+    """The events that entries are about, locked in one order by everybody."""
+    keys: dict[int, set[int]] = {}
+    names: dict[int, set[str]] = {}
+    for sent in fresh:
+        event_id, values = _event_of(sent), sent.said.get("values")
+        if event_id:
+            keys.setdefault(event_id, set()).update(entry_keys(values))
+            names.setdefault(event_id, set()).update(pit_names(values))
+    grounds = {event_id: lock_ground(cursor, event_id, sorted(keys[event_id])) for event_id in sorted(keys)}
+    found = {event_id: ground for event_id, ground in grounds.items() if ground is not None}
+    for event_id, ground in found.items():
+        if names[event_id]:
+            ground.names = keys_of(names[event_id], event_id)
+            ground.bibs |= bibs_of(cursor, ground.event, map(int, ground.names.values()))
+    return found
+
+
+def _keep(cursor, batch: Batch, stream: StreamRow, came: Sequence[int], *, aside: bool) -> Have:
+    """Note with the stream how far it has come, and say what of it is here."""
+    before = (stream.max_seq, stream.upto)
+    above = set(came)
+    if stream.max_seq > stream.upto or aside:
+        above |= {*tables.seqs_above(cursor, stream.pk, stream.upto)} | set_aside_seqs(batch.device, batch.epoch)
+    stream.max_seq = max(stream.max_seq, batch.max_seq, *came, 0)
+    have = have_from(stream.upto, above, stream.max_seq)
+    stream.upto = have.upto
+    if (stream.max_seq, stream.upto) != before:
+        tables.keep_stream(cursor, stream)
+    return have
+
+
+def _in_order(batch: Batch, results: dict[int, Result], stored: dict[str, Result]) -> tuple[Result, ...]:
+    """One answer for each entry in the order of the batch; what is in it twice is a duplicate the second time."""
+    answers, seen = [], set()
+    for place, sent in enumerate(batch.entries):
+        answer = results.get(place) or stored[sent.id]
+        if sent.id in seen and answer.status == STORED:
+            answer = Result(sent.id, DUPLICATE)
+        seen.add(sent.id)
+        answers.append(answer)
+    return tuple(answers)

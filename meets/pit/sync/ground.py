@@ -11,7 +11,7 @@ from datetime import date
 from functools import lru_cache
 
 from meets.models import Entry, Event, Meet
-from meets.pit.sync.tables import _locks, _marks, hexed
+from meets.pit.sync.tables import NewLogRow, hexed, locks, marks
 from meets.running.states import in_the_event, rules_of
 from scoring.rulesets import RuleSet
 
@@ -31,7 +31,10 @@ class _Tail:
 
 @dataclass(slots=True)
 class Ground:
-    """An event, locked: its rules, where it is held, who of those asked for is in it, how its log ends."""
+    """An event, locked: its rules, where it is held, who of those asked for is in it, how its log ends.
+
+    `names`: names given at the pit -> keys of entries. `new_rows`: what is to be put behind the log's end.
+    """
 
     event: Event
     rules: RuleSet
@@ -40,6 +43,8 @@ class Ground:
     last_rev: int
     rounds: int
     closed: bool
+    names: dict[str, str] = field(default_factory=dict)
+    new_rows: list[NewLogRow] = field(default_factory=list)
 
     @property
     def meet(self) -> Meet:
@@ -59,7 +64,7 @@ def lock_ground(cursor, event_id: int, entries: Iterable[int]) -> Ground | None:
     cursor.execute(
         "SELECT e.id, e.name, e.discipline, e.category, e.age_group, e.rule_changes, m.id, m.unit, m.rule_set,"
         " m.rule_changes, m.date, m.age_scheme FROM meets_event e JOIN meets_meet m ON m.id = e.meet_id"
-        " WHERE e.id = %s" + _locks("e"),
+        " WHERE e.id = %s" + locks("e"),
         [event_id],
     )
     found = cursor.fetchone()
@@ -71,7 +76,7 @@ def lock_ground(cursor, event_id: int, entries: Iterable[int]) -> Ground | None:
         event=event,
         rules=rules,
         sessions=_sessions(cursor, event_id),
-        bibs=_bibs(cursor, event, entries),
+        bibs=bibs_of(cursor, event, entries),
         last_rev=tail.last_rev,
         rounds=max(rules.rounds, tail.rounds),
         closed=bool(tail.closed - tail.gone),
@@ -109,13 +114,13 @@ def _sessions(cursor, event_id: int) -> frozenset[int]:
     return frozenset(session for (session,) in cursor.fetchall())
 
 
-def _bibs(cursor, event: Event, entries: Iterable[int]) -> dict[str, str]:
+def bibs_of(cursor, event: Event, entries: Iterable[int]) -> dict[str, str]:
     """Bibs by key of those asked for who are in the event; who is withdrawn is in it only with a trial jumped."""
     keys = list(entries)
     if not keys:
         return {}
     cursor.execute(
-        f"SELECT id, bib, status FROM meets_entry WHERE event_id = %s AND id IN ({_marks(keys)})", [event.pk, *keys]
+        f"SELECT id, bib, status FROM meets_entry WHERE event_id = %s AND id IN ({marks(keys)})", [event.pk, *keys]
     )
     rows = cursor.fetchall()
     bibs = {str(pk): bib for pk, bib, status in rows if status != WITHDRAWN}

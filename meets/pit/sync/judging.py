@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 from meets.models import Role
 from meets.pit.keys.roles import MAY_WRITE, recorder_name
 from meets.pit.sync.ground import Ground
-from meets.pit.sync.message import ADDED, Sent, read_id, storable
+from meets.pit.sync.message import Sent, read_id, storable
 from meets.pit.sync.tables import NewLogRow
 from meets.running.refusals import Refusal, refuse_what_cannot_be
 from scoring import facts
@@ -39,11 +39,11 @@ class Source:
 
 
 class Doubt(Exception):
-    """Why somebody must look at an entry first; its text is a sentence. `stranger`: it names one not added yet."""
+    """Why somebody must look at an entry first; its text is a sentence."""
 
-    def __init__(self, says: str, stranger: str = "") -> None:
-        self.stranger = stranger
-        super().__init__(says)
+
+def not_added_yet() -> str:
+    return _("It names an athlete who was added at the pit, and that has not come yet.")
 
 
 def doubt_about(sent: Sent, source: Source, ground: Ground | None) -> None:
@@ -68,8 +68,8 @@ def doubt_about(sent: Sent, source: Source, ground: Ground | None) -> None:
         raise Doubt(_("%(event)s was closed when it came.") % {"event": ground.event.name})
 
 
-def row_of(sent: Sent, ground: Ground, names: Mapping[str, str], now: datetime, *, forced: bool = False) -> NewLogRow:
-    """The row that an entry becomes. `names`: keys given at the pit -> keys of entries. Raises Doubt.
+def row_of(sent: Sent, ground: Ground, now: datetime, *, forced: bool = False) -> NewLogRow:
+    """The row that an entry becomes. Raises Doubt.
 
     `forced`: the desk takes it in although its round is beyond those of the event, or a reason is missing.
     """
@@ -84,7 +84,7 @@ def row_of(sent: Sent, ground: Ground, names: Mapping[str, str], now: datetime, 
         raise Doubt(_("The text holds a character that cannot be stored."))
     if supersedes and not reason.strip() and not forced:
         raise Doubt(_("A correction needs its reason."))
-    fact = _fact(kind, values, names)
+    fact = _fact(kind, values, ground.names)
     _refuse(fact, ground)
     if not forced and isinstance(fact, IN_A_ROUND) and fact.round > ground.rounds:
         raise Doubt(_("The event has only %(rounds)s rounds.") % {"rounds": ground.rounds})
@@ -97,8 +97,8 @@ def row_of(sent: Sent, ground: Ground, names: Mapping[str, str], now: datetime, 
 
 
 def _fact(kind: object, values: Mapping[str, object], names: Mapping[str, str]) -> facts.Fact:
-    if strangers := [name for name in pit_names(values) if name not in names]:
-        raise Doubt(_("It names an athlete who was added at the pit, and that has not come yet."), strangers[0])
+    if not set(pit_names(values)) <= set(names):
+        raise Doubt(not_added_yet())
     try:
         return facts.from_plain(str(kind), _renamed(values, names))
     except RuleError as problem:
@@ -117,7 +117,7 @@ def _refuse(fact: facts.Fact, ground: Ground) -> None:
         raise Doubt(str(refusal)) from refusal
 
 
-def pit_names(values: Mapping[str, object]) -> list[str]:
+def pit_names(values: object) -> list[str]:
     """Names that athletes were given at the pit, wherever in the values they stand."""
     return [text for text in _texts(values) if NAMED_AT_PIT.fullmatch(text)]
 
@@ -153,7 +153,3 @@ def written_at(said: Mapping[str, object], ground: Ground, now: datetime) -> dat
         return now
     day = datetime.combine(ground.meet.date, time(12), UTC)
     return at if abs(at - day) <= DAYS_AROUND + timedelta(hours=12) else now
-
-
-def is_added(sent: Sent) -> bool:
-    return sent.said.get("kind") == ADDED

@@ -8,19 +8,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from json.decoder import WHITESPACE
 
+from meets.pit.problems import NotUnderstood
+
 MOST_ENTRIES = 50
 MOST_BYTES = 64 * 1024
 LARGEST = 2**31 - 1
 ADDED = "added"
 _LONE_HALF = re.compile("[\ud800-\udfff]")
-
-
-class NotUnderstood(ValueError):
-    """A text that is no batch; `field` names what is wrong in it, '' the whole."""
-
-    def __init__(self, field: str, expected: str) -> None:
-        self.field, self.expected = field, expected
-        super().__init__(f"{field}: {expected}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +53,7 @@ def read_batch(text: str) -> Batch:
         raise NotUnderstood("entries", "a list of entries")
     device, epoch = id_in(said, "device"), id_in(said, "epoch")
     max_seq = whole_number(said, "max_seq")
-    return Batch(device, epoch, max_seq, tuple(_sent(*one, device, epoch) for one in entries))
+    return Batch(device, epoch, max_seq, tuple(sent_in(*one, device, epoch) for one in entries))
 
 
 def read_object(text: str) -> tuple[dict[str, object], list[tuple[object, str]] | None]:
@@ -120,15 +114,16 @@ def _after(text: str, at: int) -> int:
     return WHITESPACE.match(text, at).end()
 
 
-def _sent(said: object, text: str, device: uuid.UUID, epoch: uuid.UUID) -> Sent:
+def sent_in(said: object, text: str, device: uuid.UUID, epoch: uuid.UUID) -> Sent:
     if not isinstance(said, dict) or not isinstance(said.get("id"), str):
         raise NotUnderstood("entries", "objects with an id")
     content = content_hash(said)
-    seq, claimed = said.get("seq"), said.get("hash", content)
-    known = type(seq) is int and 0 < seq <= LARGEST and read_id(said["id"]) is not None
-    if not known or (said.get("device"), said.get("epoch")) != (str(device), str(epoch)):
-        return Sent(said["id"][:80], seq if known else 0, text, said, content, "form")
-    return Sent(said["id"], seq, text, said, content, "" if claimed == content else "hash")
+    seq = said.get("seq")
+    own = (said.get("device"), said.get("epoch")) == (str(device), str(epoch))
+    numbered = own and type(seq) is int and 0 < seq <= LARGEST
+    if not numbered or read_id(said["id"]) is None:
+        return Sent(said["id"], seq if numbered else 0, text, said, content, "form")
+    return Sent(said["id"], seq, text, said, content, "" if said.get("hash", content) == content else "hash")
 
 
 def content_hash(said: Mapping[str, object]) -> str:

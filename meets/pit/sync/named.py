@@ -1,4 +1,4 @@
-"""Athletes named at the pit who are on no list: found or made, entered as pending, and known by the name given there."""
+"""Athletes named at the pit who are on no list: found or made, entered as pending, known by the name given there."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -24,8 +24,9 @@ USUAL_AGE = 14
 
 @dataclass(frozen=True, slots=True)
 class Named:
-    """An entry for somebody named at the pit. `anew`: it is pending, and the log says so."""
+    """An entry for somebody named at the pit, and that name. `anew`: it is pending, and the log says so."""
 
+    name: str
     key: str
     anew: bool
 
@@ -74,7 +75,7 @@ def entry_named(sent: Sent, ground: Ground, *, forced: bool = False) -> Named:
     elif entry.named_at_pit is None and not forced:
         raise Doubt(_on_the_list(entry, ground.event))
     ground.bibs[str(entry.pk)] = entry.bib
-    return Named(str(entry.pk), anew=entry.status == Entry.Status.PENDING)
+    return Named(new, str(entry.pk), anew=entry.status == Entry.Status.PENDING)
 
 
 def _text(named: Mapping[str, object], field: str) -> str:

@@ -75,23 +75,28 @@ def dashed(value: object) -> str:
     return str(value if isinstance(value, UUID) else UUID(str(value)))
 
 
+def read_json(value: object) -> object:
+    """A JSON column, which one driver gives as text and the other may have read already."""
+    return json.loads(value) if isinstance(value, str | bytes) else value
+
+
 def _time(at: datetime) -> object:
     return connection.ops.adapt_datetimefield_value(at)
 
 
-def _locks(table: str) -> str:
+def locks(table: str) -> str:
     """SQLite has one writer anyway."""
     return f" FOR UPDATE OF {table}" if connection.vendor == "postgresql" else ""
 
 
-def _marks(values: Sequence[object]) -> str:
+def marks(values: Sequence[object]) -> str:
     return ", ".join(["%s"] * len(values))
 
 
 def lock_stream(cursor, device: UUID, epoch: UUID) -> StreamRow | None:
     cursor.execute(
         "SELECT s.id, s.max_seq, s.upto, (SELECT epoch FROM meets_serverepoch ORDER BY begun_at DESC LIMIT 1)"
-        " FROM meets_stream s WHERE s.device_id = %s AND s.epoch = %s" + _locks("s"),
+        " FROM meets_stream s WHERE s.device_id = %s AND s.epoch = %s" + locks("s"),
         [device.hex, epoch.hex],
     )
     found = cursor.fetchone()
@@ -113,8 +118,8 @@ def known_of(cursor, stream: int, ids: Sequence[str], seqs: Sequence[int]) -> li
     hexes = [hexed(one) for one in ids]
     columns = "SELECT id, stream_id, seq, hash, status, problem FROM meets_delivery WHERE"
     cursor.execute(
-        f"{columns} id IN ({_marks(hexes)}) UNION {columns} stream_id = %s AND seq IN ({_marks(seqs)})"
-        f" UNION ALL SELECT id, NULL, 0, '', '', '' FROM meets_logrow WHERE id IN ({_marks(hexes)})",
+        f"{columns} id IN ({marks(hexes)}) UNION {columns} stream_id = %s AND seq IN ({marks(seqs)})"
+        f" UNION ALL SELECT id, NULL, 0, '', '', '' FROM meets_logrow WHERE id IN ({marks(hexes)})",
         [*hexes, stream, *seqs, *hexes],
     )
     rows = [Known(dashed(row[0]), *row[1:]) for row in cursor.fetchall()]
@@ -176,6 +181,6 @@ def settle_deliveries(cursor, ids: Iterable[str]) -> None:
     """Deliveries that waited are in the log now."""
     hexes = [hexed(one) for one in ids]
     cursor.execute(
-        f"UPDATE meets_delivery SET status = %s, problem = '' WHERE id IN ({_marks(hexes)})",
+        f"UPDATE meets_delivery SET status = %s, problem = '' WHERE id IN ({marks(hexes)})",
         [Delivery.Status.STORED.value, *hexes],
     )

@@ -1,0 +1,86 @@
+"""From an entry to the row that it puts into the log of its event, and those of entries that waited for it."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from meets.models import Delivery, LogRow, Role
+from meets.pit.sync.ground import Ground
+from meets.pit.sync.judging import Doubt, Source, doubt_about, not_added_yet, row_of
+from meets.pit.sync.message import ADDED, Sent
+from meets.pit.sync.named import entry_named
+from meets.pit.sync.tables import NewLogRow
+from scoring.facts import CheckedIn, Voided, WindRead, kind_of, to_plain
+
+WIND, TAKEN_BACK = (kind_of(fact) for fact in (WindRead("", 1, None), Voided()))
+
+
+def make_rows(sent: Sent, ground: Ground, now: datetime, *, forced: bool = False) -> list[str]:
+    """Add the row of an entry to the new rows of its event. Raises Doubt, and then nothing is made.
+
+    Gives the ids of deliveries that waited for this one and are taken in with it.
+    """
+    if sent.said.get("kind") != ADDED:
+        row = row_of(sent, ground, now, forced=forced)
+        if not forced:
+            _refuse_more_than_a_wind(sent, row)
+        ground.new_rows.append(row)
+        return []
+    with transaction.atomic():
+        named = entry_named(sent, ground, forced=forced)
+        ground.names[named.name] = named.key
+        try:
+            row = row_of(sent, ground, now, forced=forced)
+        except Doubt:
+            del ground.names[named.name]
+            raise
+    if not named.anew:
+        here = CheckedIn(named.key)
+        row = replace(row, kind=kind_of(here), values=to_plain(here))
+    ground.new_rows.append(row)
+    return _waited_for(named.name, ground)
+
+
+def _refuse_more_than_a_wind(sent: Sent, row: NewLogRow) -> None:
+    """The gauge operator takes back readings, and nothing else."""
+    if sent.said.get("role") != Role.GAUGE or row.kind != TAKEN_BACK:
+        return
+    if LogRow.objects.filter(pk__in=row.supersedes).exclude(kind=WIND).exists():
+        raise Doubt(_("The key of this phone does not allow what it wrote."))
+
+
+def _waited_for(name: str, ground: Ground) -> list[str]:
+    """Entries that came before the athlete they name was added go into the log now, in the order of their phones."""
+    waiting = Delivery.objects.filter(
+        event=ground.event.pk,
+        status=Delivery.Status.NEEDS_REVIEW,
+        problem=not_added_yet(),
+        body__contains=name,
+    )
+    taken_in = []
+    for delivery in waiting.select_related("stream__device__key").order_by("stream", "seq"):
+        sent = sent_of(delivery)
+        try:
+            doubt_about(sent, source_of(delivery), ground)
+            ground.everybody()
+            taken_in += [*make_rows(sent, ground, delivery.at), sent.id]
+        except Doubt:
+            continue
+    return taken_in
+
+
+def sent_of(delivery: Delivery) -> Sent:
+    """A stored delivery as it was sent."""
+    said: Mapping[str, object] = json.loads(delivery.body)
+    return Sent(str(delivery.pk), delivery.seq, delivery.body, said, delivery.hash)
+
+
+def source_of(delivery: Delivery) -> Source:
+    """Whose it is, and what that phone may write."""
+    device = delivery.stream.device
+    key = device.key
+    return Source(device.meet_id, frozenset(key.roles), key.session_id, key.event_id)

@@ -1,0 +1,168 @@
+"""A push of one entry against a bare view with one durable INSERT: same kind of server, same client, same run.
+
+The floor runs without middleware and without a write lock; for 16 writers on SQLite also with the lock around its
+INSERT. Streams of 16 phones write into one event, so that they meet at its log. Floor and own take turns.
+"""
+
+import json
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import ExitStack
+from datetime import UTC, date, datetime
+from uuid import uuid4
+
+from tests.bench.clock import SMOKE
+from tests.bench.serving import Load, gunicorn, load, postgresql, postgresql_url
+from tests.meets.pit.sync.canonical import canonical_hash
+
+PHONES = 16
+SECONDS, TURNS = (0.5, 1) if SMOKE else (3, 5)
+MEDIAN_LIMIT = {"sqlite": 2.5, "postgresql": 3.0}
+P99_LIMIT = 3.0
+SERVERS = {
+    "sync, 2 workers": ("-w", "2", "-k", "sync"),
+    "gthread, 2 workers of 4 threads": ("-w", "2", "-k", "gthread", "--threads", "4"),
+}
+OWN, FLOOR = "meets.wsgi:application", "tests.bench.floor_push:application"
+DAY = date(2027, 6, 12)
+WALL = int(datetime(2027, 6, 12, 10, tzinfo=UTC).timestamp() * 1000)
+
+
+def set_up() -> None:
+    """Print what phones need: a meet with one event of 24, a key, and 16 phones that have come in with it."""
+    import django
+
+    django.setup()
+    from django.core.management import call_command
+
+    call_command("migrate", verbosity=0)
+    from meets.models import Device
+    from meets.pit.keys.tokens import token_of
+    from meets.running import actions
+    from tests.factories import (
+        DeviceFactory,
+        EntryFactory,
+        EventFactory,
+        PitKeyFactory,
+        PitSessionFactory,
+        SessionPartFactory,
+    )
+
+    event = EventFactory(discipline="LJ", meet__date=DAY)
+    entries = EntryFactory.create_batch(24, event=event, seed_mark=None)
+    actions.draw(event_id=event.pk, seed=1, by="bench", recorder="desk", now=datetime.now(UTC))
+    session = PitSessionFactory(pit__meet=event.meet)
+    SessionPartFactory(event=event, session=session)
+    key = PitKeyFactory(session=session)
+    devices: list[Device] = DeviceFactory.create_batch(PHONES, key=key)
+    said = {
+        "meet": event.meet_id,
+        "event": event.pk,
+        "session": session.pk,
+        "entries": [str(entry.pk) for entry in entries],
+        "phones": [(str(device.pk), token_of(device)) for device in devices],
+    }
+    sys.stdout.write(json.dumps(said))
+
+
+class Bodies:
+    """Batches of one entry, made before they are timed; a phone goes on where it stopped."""
+
+    def __init__(self, meet: dict, device: str) -> None:
+        self.meet, self.device, self.epoch, self.seq = meet, device, str(uuid4()), 0
+        self.made: list[bytes] = []
+
+    def make(self, many: int) -> None:
+        while len(self.made) < many:
+            self.seq += 1
+            entries = self.meet["entries"]
+            entry = {
+                "v": 1, "id": str(uuid4()), "device": self.device, "epoch": self.epoch, "seq": self.seq,
+                "meet": self.meet["meet"], "session": self.meet["session"], "event": self.meet["event"],
+                "role": "recorder", "kind": "jumped",
+                "values": {
+                    "entry": entries[self.seq % len(entries)], "round": self.seq % 6 + 1, "result": "mark",
+                    "mark": 430 + self.seq % 130, "board_cm": 100,
+                },
+                "supersedes": [], "reason": "", "official": "R. Corder", "wall": WALL, "offset": 0, "app": "bench",
+            }  # fmt: skip
+            entry["hash"] = canonical_hash(entry)
+            batch = {"device": self.device, "epoch": self.epoch, "max_seq": self.seq, "server_epoch": None}
+            self.made.append(json.dumps({**batch, "entries": [entry]}, separators=(",", ":")).encode())
+
+    def take(self) -> Iterator[bytes]:
+        while self.made:
+            yield self.made.pop(0)
+
+
+def bench(database: str, own_url: str, floor: dict[str, str], folder: str) -> None:
+    environment = {
+        "DATABASE_URL": own_url,
+        "NEAREST_BREAK_DATA": folder,
+        "DJANGO_SETTINGS_MODULE": "meets.settings",
+        "NEAREST_BREAK_HOSTS": "localhost",
+        "NEAREST_BREAK_SECRET_KEY": "bench" * 20,
+    }
+    run = {"env": {**os.environ, **environment}, "check": True, "stdout": subprocess.PIPE, "text": True}
+    smoke = ["--smoke"] if SMOKE else []
+    meet = json.loads(
+        subprocess.run([sys.executable, "-m", "tests.bench.bench_push", "--set-up", *smoke], **run).stdout
+    )
+    subprocess.run([sys.executable, "-m", "tests.bench.floor_push"], env={**os.environ, **floor}, check=True)
+    for name, options in SERVERS.items():
+        with ExitStack() as servers:
+            own = servers.enter_context(gunicorn(OWN, *options, **environment))
+            bare = servers.enter_context(gunicorn(FLOOR, *options, **floor))
+            one = turns(meet, 1, own, {"/w": bare})
+            many = turns(meet, PHONES, own, {"/w": bare, "/l": bare} if database == "sqlite" else {"/w": bare})
+        say(f"{database}, {name}: 1 writer, median", one, "p50_ms", "/w", MEDIAN_LIMIT[database])
+        say(f"{database}, {name}: {PHONES} writers, median", many, "p50_ms", "/w", MEDIAN_LIMIT[database])
+        locked = "/l" if "/l" in many else "/w"
+        say(f"{database}, {name}: {PHONES} writers, p99", many, "p99_ms", locked, P99_LIMIT)
+
+
+def turns(meet: dict, writers: int, own: int, floors: dict[str, int]) -> dict[str, list[Load]]:
+    """Own and floors by turns, after one turn that only warms up."""
+    phones = [Bodies(meet, device) for device, _token in meet["phones"][:writers]]
+    headers = [f"Authorization: Bearer {token}\r\n" for _device, token in meet["phones"][:writers]]
+    places = {"own": (own, "/sync/v1/push"), **{path: (port, path) for path, port in floors.items()}}
+    found: dict[str, list[Load]] = {name: [] for name in places}
+    for turn in range(TURNS + 1):
+        for name, (port, path) in places.items():
+            for phone in phones:
+                phone.make(int(SECONDS * 4000 / writers) + 10)
+            result = load(port, path, [phone.take() for phone in phones], SECONDS, headers)
+            if result.errors:
+                raise SystemExit(f"{name}: {result.errors} answers were not as expected")
+            if turn:
+                found[name].append(result)
+    return found
+
+
+def say(what: str, found: dict[str, list[Load]], figure: str, floor: str, limit: float) -> None:
+    own_ms, floor_ms = (statistics.median(getattr(one, figure) for one in found[name]) for name in ("own", floor))
+    ratio = own_ms / floor_ms
+    verdict = f"at most {limit:g}: {'yes' if ratio <= limit else 'OVER'}"
+    sys.stdout.write(f"{what:<70}{own_ms:>8.2f} ms   floor {floor_ms:>7.2f} ms   ratio {ratio:>5.2f}   {verdict}\n")
+    sys.stdout.flush()
+
+
+def main() -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        floor = {"FLOOR_DB": "sqlite", "FLOOR_NAME": f"{folder}/floor.sqlite3"}
+        bench("sqlite", f"sqlite:///{folder}/bench.sqlite3", floor, folder)
+    with postgresql() as socket_folder, tempfile.TemporaryDirectory() as folder:
+        if socket_folder is None:
+            sys.stdout.write("PostgreSQL is not on this machine\n")
+            return
+        port = postgresql_url("").rpartition(":")[2].partition("/")[0]
+        floor = {"FLOOR_DB": "postgresql", "FLOOR_NAME": "postgres", "FLOOR_HOST": socket_folder, "FLOOR_PORT": port}
+        bench("postgresql", postgresql_url(socket_folder), floor, folder)
+
+
+if __name__ == "__main__":
+    set_up() if "--set-up" in sys.argv else main()

@@ -1,0 +1,140 @@
+"""Servers and databases of a bench, each thrown away after it, and the load of writers on them."""
+
+import asyncio
+import os
+import pwd
+import shutil
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from urllib.parse import quote
+
+PG_BIN = Path(os.environ.get("PG_BINDIR", "/usr/lib/postgresql/15/bin"))
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """What a load found: requests a second, median and 99th percentile in ms, answers that were not as expected."""
+
+    per_s: float
+    p50_ms: float
+    p99_ms: float
+    errors: int
+
+
+def free_port() -> int:
+    with socket.socket() as door:
+        door.bind(("127.0.0.1", 0))
+        return door.getsockname()[1]
+
+
+@contextmanager
+def gunicorn(application: str, *options: str, **environment: str) -> Iterator[int]:
+    """A server on a port of its own while the block runs."""
+    port = free_port()
+    command = [sys.executable, "-m", "gunicorn", application, "-b", f"127.0.0.1:{port}", "--log-level", "error"]
+    server = subprocess.Popen([*command, *options], cwd=ROOT, env={**os.environ, **environment})
+    try:
+        for _ in range(200):
+            try:
+                socket.create_connection(("127.0.0.1", port), 0.2).close()
+                break
+            except OSError:
+                time.sleep(0.05)
+        time.sleep(0.7)
+        yield port
+    finally:
+        server.terminate()
+        try:
+            server.wait(10)
+        except subprocess.TimeoutExpired:
+            server.kill()
+            server.wait()
+
+
+@contextmanager
+def postgresql() -> Iterator[str | None]:
+    """The folder of the socket of a new server with its defaults (fsync on), port 54331; None where there is none."""
+    if not (PG_BIN / "postgres").exists():
+        yield None
+        return
+    home = Path(tempfile.mkdtemp(prefix="bench-postgresql-"))
+    as_user = []
+    if os.geteuid() == 0:
+        home.chmod(0o711)
+        os.chown(home, pwd.getpwnam("postgres").pw_uid, -1)
+        as_user = ["runuser", "-u", "postgres", "--"]
+
+    def run(program: str, *arguments: str, check: bool = True) -> None:
+        subprocess.run(
+            [*as_user, str(PG_BIN / program), "-D", str(home / "data"), *arguments],
+            check=check,
+            stdout=subprocess.DEVNULL,
+            cwd="/",
+        )
+
+    try:
+        run("initdb", "-U", "nearest", "-A", "trust", "-E", "UTF8", "--locale=C.UTF-8", "-N")
+        options = f"-p {PG_PORT} -k {home} -c listen_addresses=''"
+        run("pg_ctl", "-l", str(home / "log"), "-s", "-w", "-o", options, "start")
+        yield str(home)
+    finally:
+        run("pg_ctl", "-m", "fast", "-s", "stop", check=False)
+        shutil.rmtree(home, ignore_errors=True)
+
+
+PG_PORT = 54331
+
+
+def postgresql_url(socket_folder: str, name: str = "postgres") -> str:
+    return f"postgresql://nearest@{quote(socket_folder, safe='')}:{PG_PORT}/{name}"
+
+
+def load(port: int, path: str, bodies: Sequence[Iterator[bytes]], seconds: float, headers: Sequence[str]) -> Load:
+    """One connection for each stream of bodies, each sending the next as soon as the last is answered."""
+    taken: list[float] = []
+    errors = 0
+    end = time.perf_counter() + seconds
+
+    async def writer(stream: Iterator[bytes], header: str) -> None:
+        nonlocal errors
+        reading = writing = None
+        for body in stream:
+            if time.perf_counter() > end:
+                return
+            head = (
+                f"POST {path} HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\n{header}"
+                f"Content-Length: {len(body)}\r\n\r\n"
+            )
+            start = time.perf_counter()
+            try:
+                if writing is None:
+                    reading, writing = await asyncio.open_connection("127.0.0.1", port)
+                writing.write(head.encode() + body)
+                said = await reading.readuntil(b"\r\n\r\n")
+                low = said.lower()
+                length = int(low.partition(b"content-length: ")[2].partition(b"\r")[0])
+                answer = await reading.readexactly(length)
+            except (OSError, ValueError, asyncio.IncompleteReadError):
+                errors, writing = errors + 1, None
+                continue
+            taken.append(time.perf_counter() - start)
+            errors += b" 200 " not in said.split(b"\r\n")[0] + b" " or b"needs_review" in answer
+            if b"connection: close" in low:
+                writing.close()
+                writing = None
+        raise AssertionError("a stream of bodies has ended before its time")
+
+    async def everybody() -> None:
+        await asyncio.gather(*(writer(*one) for one in zip(bodies, headers, strict=True)))
+
+    asyncio.run(everybody())
+    taken.sort()
+    return Load(len(taken) / seconds, taken[len(taken) // 2] * 1e3, taken[int(len(taken) * 0.99)] * 1e3, errors)
