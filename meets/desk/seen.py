@@ -82,7 +82,7 @@ class SeenModel(Seen):
         return {
             str(field.label or name): str(_shown(field, self.get_initial_for_field(field, name)))
             for name, field in self.fields.items()
-            if name != "seen"
+            if not field.widget.is_hidden
         }
 
 

@@ -23,6 +23,7 @@ urlpatterns = [
     path("<slug:meet>/", meet.overview, name="meet"),
     path("<slug:meet>/settings/", meet.settings, name="settings"),
     path("<slug:meet>/settings/change/", meet.change, name="change_meet"),
+    path("<slug:meet>/settings/remove/", meet.remove, name="remove_meet"),
     path("<slug:meet>/settings/rules/", rules.meet_rules, name="rules"),
     path("<slug:meet>/schools/", schools.schools, name="schools"),
     path("<slug:meet>/schools/new/", schools.school, name="new_school"),
@@ -35,6 +36,7 @@ urlpatterns = [
     path("<slug:meet>/sessions/<int:session_id>/", pits.session, name="session"),
     path("<slug:meet>/sessions/<int:session_id>/remove/", pits.remove_session, name="remove_session"),
     path("<slug:meet>/standings/", standings.standings, name="standings"),
+    path("<slug:meet>/standings/<int:penalty_id>/take-back/", standings.take_back_penalty, name="take_back_penalty"),
     path("<slug:meet>/programme/", programme.programme, name="programme"),
     path("<slug:meet>/programme/add/", programme.add_events, name="add_events"),
     # desk/<meet>/<event>/

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from meets.desk.event.drawing import Drawing, drawing_of
 from meets.desk.event.next_step import STAGE_WORDS, NextStep, next_step
 from meets.desk.event.series import SeriesLine, series_lines
+from meets.desk.rules.misfits import Misfit, misfits_of
 from meets.entries.values import show_board
 from meets.models import Event, Pit, PitSession
 from meets.running.reads import Person, entries_of, people_of, state_of
@@ -17,7 +18,7 @@ from meets.sheets.unscored import unscored
 from scoring.alarms import CUT, DISPUTED, DISPUTED_WIND, PROTEST
 from scoring.log import Turn
 from scoring.marks import Unit
-from scoring.state import Alarm, EventState, NextTurn
+from scoring.state import Alarm, EventState, NextTurn, Stage
 
 # Alarms that have lines of their own, with the page where they are settled.
 SHOWN_APART = (DISPUTED, DISPUTED_WIND, PROTEST)
@@ -79,10 +80,15 @@ class EventPage:
     disputes: tuple[tuple[Person, Turn], ...]
     waiting_for: tuple[Person, ...]
     drawing: Drawing | None
+    misfits: tuple[Misfit, ...]
 
     @property
     def begun(self) -> bool:
         return any(entry.turns for entry in self.state.entries)
+
+    @property
+    def drawn(self) -> bool:
+        return self.state.stage is not Stage.NOT_DRAWN
 
     @property
     def rounds(self) -> range:
@@ -126,10 +132,79 @@ def event_page(event: Event) -> EventPage:
         owed=tuple((people[turn.entry], turn) for turn in state.owed_winds if turn.entry in people),
         disputes=tuple((people[turn.entry], turn) for turn in state.disputes if turn.entry in people),
         waiting_for=tuple(people[entry] for entry in state.waiting_for),
+        misfits=tuple(misfits_of(event)),
         drawing=drawing_of(
             event, state, pit, [(p, by_entry[p.entry].person.bib, by_entry[p.entry].best) for p in state.places], unit
         ),
     )
+
+
+@dataclass(frozen=True)
+class DecisionGroup:
+    """Decisions that make sense now, under a heading: name of the form, and its words."""
+
+    title: str
+    links: tuple[tuple[str, str], ...]
+
+
+def decisions_now(page: EventPage) -> list[DecisionGroup]:
+    """What officials can decide in the state the event is in; a heading without a decision is left out."""
+    state, drawn, going = page.state, page.drawn, page.drawn and not page.over
+    suspended = state.stage is Stage.SUSPENDED
+    closed = state.stage is Stage.CLOSED
+    several = len(state.flights) > 1
+    groups = (
+        (
+            _("An athlete"),
+            (
+                ("leave", _("Away with leave"), going),
+                ("back", _("Back from leave"), any(entry.away is not None for entry in state.entries)),
+                ("late", _("Came late"), going and page.begun),
+                ("board", _("Another board"), going),
+                ("withdraw", _("Takes no more trials"), going),
+                ("confirm", _("Confirm one added at the pit"), any(entry.pending for entry in state.entries)),
+                ("card", _("Show a card"), drawn and not closed),
+                ("disqualify", _("Disqualify"), drawn),
+            ),
+        ),
+        (
+            _("Start and breaks"),
+            (
+                ("readiness", _("Sand, runway and board are ready"), going and not suspended),
+                ("suspend", _("Suspend"), going and not suspended),
+                ("resume", _("Resume"), suspended),
+            ),
+        ),
+        (
+            _("Flights, wind, rules"),
+            (
+                ("merge", _("Join the flights"), going and several),
+                ("move-flight", _("Move a flight to another pit"), going and several),
+                ("gauge-again", _("A wind gauge again"), going and state.no_gauge),
+                ("no-gauge", _("No wind gauge from here on"), going and not state.no_gauge),
+                ("rule", _("Change a rule"), not closed and page.begun),
+            ),
+        ),
+        (
+            _("Protests and the cut"),
+            (
+                ("protest", _("Take a protest"), page.begun),
+                ("decide-protest", _("Decide a protest"), bool(page.protests)),
+                ("call-in", _("Call in after the cut"), bool(state.cuts) and not closed),
+                ("disregard", _("Trials that do not count"), page.begun),
+            ),
+        ),
+        (
+            _("The end"),
+            (
+                ("shorten", _("End after a round"), going and page.begun),
+                ("abandon", _("Abandon"), going and page.begun),
+                ("close", _("Close"), page.begun and not closed),
+            ),
+        ),
+    )
+    offered = [(title, tuple((name, words) for name, words, fits in links if fits)) for title, links in groups]
+    return [DecisionGroup(title, links) for title, links in offered if links]
 
 
 def _sessions(event: Event) -> tuple[PitSession, ...]:

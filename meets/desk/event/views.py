@@ -24,6 +24,7 @@ def event(request: HttpRequest, meet: Meet, event_id: int) -> HttpResponse:
         "event": found,
         "page": page,
         "table": SeriesTable(page, meet_slug=meet.slug),
+        "decisions": reads.decisions_now(page),
         "step_url": address_of(page.step, found, meet.slug, page.session.pk if page.session else None),
     }
     return render(request, "desk/_event_now.html" if request.htmx else "desk/event.html", context)

@@ -37,6 +37,16 @@ def change_meet(*, meet: Meet) -> Meet:
     return meet
 
 
+@transaction.atomic
+def remove_meet(*, meet: Meet) -> None:
+    """Remove a meet with its events, entries, pits and sessions; schools and athletes stay.
+
+    The page has refused one with a log, and the database does so again.
+    """
+    PitSession.objects.filter(pit__meet=meet).delete()
+    meet.delete()
+
+
 def free_slug(*, name: str) -> str:
     """A short name for addresses that no other meet has: `autumn-jumps`, `autumn-jumps-2`, ..."""
     stem = slugify(name)[:40].strip("-") or "meet"

@@ -7,6 +7,8 @@ from django.utils.translation import gettext_lazy as _
 
 from meets.desk.fields import DateInput, DateTimeInput
 from meets.desk.meet import reads
+from meets.desk.rules.agreeing import Agreeing
+from meets.desk.rules.misfits import misfits_with
 from meets.desk.seen import SeenModel
 from meets.models import Meet
 
@@ -16,7 +18,7 @@ def in_words(choice: reads.Choice) -> str:
     return format_html('<strong>{}</strong> <span class="quiet">{}</span>', choice.name, choice.says)
 
 
-class MeetForm(SeenModel, forms.ModelForm):
+class MeetForm(SeenModel, Agreeing, forms.ModelForm):
     """A meet's own settings. Its deadline is a time on the clock of the meet's own zone."""
 
     time_zone = forms.ChoiceField(
@@ -109,4 +111,8 @@ class MeetForm(SeenModel, forms.ModelForm):
             self.instance.entry_deadline = timezone.make_naive(deadline).replace(tzinfo=ZoneInfo(zone))
         else:
             self.instance.entry_deadline = None
+        rule_set = cleaned.get("rule_set")
+        if self.instance.pk and rule_set and rule_set != self.initial["rule_set"] and not self.errors:
+            changes = self.instance.rule_changes
+            self.ask_about(misfits_with(self.instance, rule_set=rule_set, rule_changes=changes))
         return cleaned

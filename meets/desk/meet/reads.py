@@ -9,8 +9,9 @@ from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
-from meets.models import Entry, LogRow, Meet
+from meets.models import Delivery, Entry, LogRow, Meet, Penalty, PitSession
 from meets.sheets.wording import format_in_words, rule_value_in_words
 from scoring import rulesets
 from scoring.age_schemes import SCHEMES
@@ -103,6 +104,37 @@ def _local(meet: Meet) -> str:
 def is_held(name: str, on: date, *, but: Meet) -> bool:
     """Whether another meet has this name on this day."""
     return Meet.objects.filter(name__iexact=name, date=on).exclude(pk=but.pk).exists()
+
+
+@dataclass(frozen=True)
+class Removal:
+    """What would go with a meet; `why_not` says why it stays, if it does."""
+
+    goes: tuple[str, ...]
+    why_not: str
+
+
+def removal_of(meet: Meet) -> Removal:
+    events, pits = meet.events.count(), meet.pits.count()
+    entries = Entry.objects.filter(event__meet=meet).count()
+    sessions = PitSession.objects.filter(pit__meet=meet).count()
+    penalties = Penalty.kept.filter(meet=meet).count()
+    goes = (
+        ngettext("%(count)d event", "%(count)d events", events) % {"count": events},
+        ngettext("%(count)d entry", "%(count)d entries", entries) % {"count": entries},
+        ngettext("%(count)d pit", "%(count)d pits", pits) % {"count": pits},
+        ngettext("%(count)d session", "%(count)d sessions", sessions) % {"count": sessions},
+        ngettext("%(count)d penalty", "%(count)d penalties", penalties) % {"count": penalties},
+    )
+    rows = LogRow.objects.filter(event__meet=meet).count()
+    in_log = ngettext(
+        "%(count)d row is in the log of its events: what was recorded is never deleted.",
+        "%(count)d rows are in the log of its events: what was recorded is never deleted.",
+        rows,
+    )
+    if not rows and Delivery.objects.filter(stream__device__meet=meet).exists():
+        return Removal(goes, _("Phones have delivered something for it: what was recorded is never deleted."))
+    return Removal(goes, in_log % {"count": rows} if rows else "")
 
 
 def has_trials(meet: Meet) -> bool:

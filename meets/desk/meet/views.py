@@ -46,6 +46,22 @@ def change(request: HttpRequest, meet: Meet) -> HttpResponse:
 
 
 @in_meet
+@require_http_methods(["GET", "POST"])
+@one_at_a_time
+def remove(request: HttpRequest, meet: Meet) -> HttpResponse:
+    """What would go is counted first; a meet in which anything was recorded stays."""
+    meet = held(request, meet)
+    removal = reads.removal_of(meet)
+    if request.method == "POST" and not removal.why_not:
+        name = meet.name
+        actions.remove_meet(meet=meet)
+        messages.success(request, _("%(name)s is removed.") % {"name": name})
+        return redirect("desk:meets")
+    context = {"meet": meet, "removal": removal}
+    return render(request, "desk/remove_meet.html", context, status=422 if request.method == "POST" else 200)
+
+
+@in_meet
 @require_GET
 def settings(request: HttpRequest, meet: Meet) -> HttpResponse:
     return render(request, "desk/settings.html", {"meet": meet, "settings": reads.settings_of(meet)})

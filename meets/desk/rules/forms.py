@@ -1,12 +1,14 @@
 from django import forms
 
 from meets.desk.rules import reads
+from meets.desk.rules.agreeing import Agreeing
+from meets.desk.rules.misfits import misfits_with
 from meets.desk.seen import Seen, Standing
 from meets.models import Event, Meet
 from meets.sheets.wording import choice_in_words
 
 
-class RulesForm(Seen, forms.Form):
+class RulesForm(Seen, Agreeing, forms.Form):
     """Every rule of a meet or an event as a field; answers with all that is wrong at once."""
 
     def __init__(self, *args, owner: Meet | Event, fixed: bool = False, **kwargs):
@@ -38,6 +40,8 @@ class RulesForm(Seen, forms.Form):
         self.changes = reads.changes_of(self.owner, self.cleaned_data)
         for name, sentence in reads.problems_of(self.owner, self.changes):
             self.add_error(name if name in self.fields else None, sentence)
+        if isinstance(self.owner, Meet) and not self.errors:
+            self.ask_about(misfits_with(self.owner, rule_set=self.owner.rule_set, rule_changes=self.changes))
         return self.cleaned_data
 
     def lines(self) -> list[tuple[str, list[tuple[reads.RuleLine, forms.BoundField]]]]:

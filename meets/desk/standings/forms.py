@@ -17,3 +17,9 @@ class PenaltyForm(forms.ModelForm):
     def __init__(self, *args, meet: Meet, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["school"].queryset = School.objects.filter(athletes__entries__event__meet=meet).distinct()
+
+
+class TakeBackForm(forms.Form):
+    reason = forms.CharField(
+        label=_("Reason"), max_length=200, help_text=_("It is kept with the penalty, your name and the time.")
+    )

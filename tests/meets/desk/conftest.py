@@ -8,6 +8,7 @@ from meets.running import actions
 from meets.running.actions import PIT
 from meets.running.reads import state_of
 from tests.factories import START, EntryFactory, EventFactory, MeetFactory, PitSessionFactory, SessionPartFactory
+from tests.played import once
 
 
 class Played:
@@ -37,14 +38,19 @@ class Played:
 
     def jump(self, *series):
         """Trials in call order: a text for each, `5.43+1.4` with its wind."""
+        return self._once(lambda: self._jump(series), series)
+
+    def _jump(self, series):
         for text in series:
             trial, sign, wind = text.partition("+")
             up = self.state.callable[0].turn
             actions.record_trial(**self.who, turn=up, trial=trial, wind=sign + wind, answered=True)
-        return self
 
     def jump_by_bib(self, marks, rounds):
         """Whole rounds, each athlete with marks of their own: `{"1": "5.10 x 5.00"}`."""
+        return self._once(lambda: self._jump_by_bib(marks, rounds), *sorted(marks.items()), rounds)
+
+    def _jump_by_bib(self, marks, rounds):
         bibs = {key: bib for bib, key in self.keys.items()}
         for _turn in range(rounds * len(marks)):
             up = self.state.callable[0].turn
@@ -52,6 +58,10 @@ class Played:
             actions.record_trial(**self.who, turn=up, trial=trial, wind="+0.5", answered=True)
             if self.state.trials_proposal:
                 actions.confirm_trials(**self.who)
+
+    def _once(self, play, *about):
+        once(self.event, play, self.now, *about)
+        self.now = self.event.log.order_by("rev").last().at
         return self
 
 

@@ -4,9 +4,10 @@ from itertools import pairwise
 
 import pytest
 
+from meets.desk.decide.views import DECISIONS
 from meets.desk.event.drawing import LANE, WIDTH
 from meets.desk.event.log_reads import log_lines
-from meets.desk.event.reads import event_page
+from meets.desk.event.reads import decisions_now, event_page
 from meets.models import LogRow
 from meets.running import actions
 from meets.running.actions import SECOND
@@ -255,3 +256,30 @@ def test_without_a_session_the_next_step_is_to_plan_one(desk_client, event):
     EntryFactory(event=event, bib="1")
     Played(event).draw()
     assert desk_client.get(desk(event)).context["step_url"] == "/desk/spring-jumps/pits/"
+
+
+def offered(played):
+    return [name for group in decisions_now(event_page(played.event)) for name, _words in group.links]
+
+
+def test_only_decisions_that_make_sense_are_offered(three):
+    assert offered(three) == []
+    three.draw()
+    assert offered(three) == [
+        "leave", "board", "withdraw", "card", "disqualify", "readiness", "suspend", "no-gauge",
+    ]  # fmt: skip
+    three.jump("5.01+1.0")
+    going = [
+        "leave", "late", "board", "withdraw", "card", "disqualify", "readiness", "suspend", "no-gauge", "rule",
+        "protest", "disregard", "shorten", "abandon", "close",
+    ]  # fmt: skip
+    assert offered(three) == going
+    actions.suspend(**three.who, reason="rain")
+    assert [name for name in offered(three) if name not in going] == ["resume"]
+    actions.close(**three.who, reason="everybody went home")
+    assert offered(three) == ["disqualify", "protest", "disregard"]
+
+
+def test_every_decision_that_is_offered_has_its_form(three):
+    three.draw().jump("5.01+1.0")
+    assert set(offered(three)) - set(DECISIONS) == set()

@@ -2,11 +2,22 @@ from datetime import UTC, date, datetime
 
 import pytest
 
+from athletes.models import School
+from meets.desk.event.reads import event_page
 from meets.desk.meet.actions import free_slug
 from meets.desk.meet.reads import format_sentence, still_to_set_up
 from meets.models import Meet
 from scoring.rulesets import RULE_SETS
-from tests.factories import START, EntryFactory, EventFactory, LogRowFactory, MeetFactory, PitSessionFactory
+from tests.factories import (
+    START,
+    EntryFactory,
+    EventFactory,
+    LogRowFactory,
+    MeetFactory,
+    PenaltyFactory,
+    PitSessionFactory,
+    SessionPartFactory,
+)
 
 NEW = {
     "name": "Autumn jumps at Quarrendon",
@@ -138,3 +149,62 @@ def test_the_list_of_meets_asks_no_more_for_more_meets(desk_client, django_asser
     with django_assert_num_queries(4):
         answer = desk_client.get("/desk/")
     assert len(answer.context["table"].rows) == rows
+
+
+REMOVE = "/desk/spring-jumps/settings/remove/"
+
+
+def test_a_meet_without_a_log_is_removed_after_its_parts_are_counted(desk_client, meet):
+    part = SessionPartFactory(event__meet=meet, session__pit__meet=meet)
+    entry = EntryFactory(event=part.event)
+    PenaltyFactory(meet=meet, school=entry.athlete.school)
+    page = desk_client.get(REMOVE)
+    assert page.context["removal"].goes == ("1 event", "1 entry", "1 pit", "1 session", "1 penalty")
+    assert desk_client.post(REMOVE)["Location"] == "/desk/"
+    assert (Meet.objects.count(), School.objects.filter(pk=entry.athlete.school_id).count()) == (0, 1)
+
+
+def test_a_meet_with_a_log_stays_and_says_why(desk_client, meet):
+    LogRowFactory(event=EventFactory(meet=meet))
+    answer = desk_client.post(REMOVE)
+    assert (answer.status_code, Meet.objects.count()) == (422, 1)
+    says = "1 row is in the log of its events: what was recorded is never deleted."
+    assert answer.context["removal"].why_not == says
+    assert "Remove the meet</button>" not in answer.content.decode()
+
+
+def test_another_rule_set_says_first_which_changes_of_events_no_longer_fit(desk_client, meet):
+    event = EventFactory(meet=meet, age_group="U15", name="U15 girls long jump", rule_changes={"cuts": "5:2"})
+    change = "/desk/spring-jumps/settings/change/"
+    sent = {**NEW, "age_scheme": meet.age_scheme, "rule_set": "three-only"}
+    answer = desk_client.post(change, sent)
+    form = answer.context["form"]
+    assert (answer.status_code, [(m.owner, m.wished, m.holds) for m in form.misfits]) == (
+        422,
+        [("U15 girls long jump", "5:2", "–")],
+    )
+    assert form.non_field_errors() == ["Changes that were made on purpose do not fit these rules:"]
+    meet.refresh_from_db()
+    assert meet.rule_set == "international"
+    assert desk_client.post(change, {**sent, "agreed": form.agreement}).status_code == 302
+    meet.refresh_from_db()
+    assert (meet.rule_set, event_page(event_of(meet)).misfits) == ("three-only", tuple(form.misfits))
+    page = desk_client.get(f"/desk/spring-jumps/{event.pk}/").content.decode()
+    assert "Set here: <strong>5:2</strong>; holds: <strong>–</strong>." in page
+
+
+def test_a_changed_rule_of_the_meet_says_so_too(desk_client, meet):
+    EventFactory(meet=meet, age_group="U15", name="U15 girls long jump", rule_changes={"cuts": "5:2"})
+    rules = "/desk/spring-jumps/settings/rules/"
+    shown = desk_client.get(rules).context["form"]
+    sent = {name: shown[name].value() for name in shown.fields} | {"rounds": "4", "cuts": "3:8", "reorder_before": ""}
+    answer = desk_client.post(rules, sent)
+    assert [(m.owner, m.wished, m.holds) for m in answer.context["form"].misfits] == [
+        ("U15 girls long jump", "5:2", "3:8")
+    ]
+
+
+def event_of(meet):
+    event = meet.events.get()
+    event.meet = meet
+    return event

@@ -41,7 +41,7 @@ def test_a_penalty_is_shown_with_a_minus_sign(desk_client, schools):
     for school in schools:
         desk_client.post(STANDINGS, {"school": school.pk, "points": "9", "reason": "late team sheet"})
     text = desk_client.get(STANDINGS).content.decode()
-    assert (text.count("−9"), text.count("-9"), text.count("Birkwater: −2")) == (2, 0, 1)
+    assert (text.count("−9"), text.count("-9"), text.count("Birkwater: −2")) == (4, 0, 1)
 
 
 @pytest.mark.parametrize(
@@ -60,3 +60,19 @@ def test_a_school_without_entries_here_cannot_lose_points(desk_client, schools):
 
 def test_without_entries_the_page_says_what_will_be_here(desk_client, meet):
     assert "No school has an entry yet" in desk_client.get(STANDINGS).content.decode()
+
+
+def test_a_penalty_is_taken_back_with_its_reason_and_kept(desk_client, organiser, schools):
+    one, _two = schools
+    desk_client.post(STANDINGS, {"school": one.pk, "points": "3", "reason": "late team sheet"})
+    penalty = Penalty.objects.get()
+    address = f"{STANDINGS}{penalty.pk}/take-back/"
+    assert f'href="{address}"' in desk_client.get(STANDINGS).content.decode()
+    assert list(desk_client.post(address, {"reason": ""}).context["form"].errors) == ["reason"]
+    assert desk_client.post(address, {"reason": "it had come in time"}).status_code == 302
+    page = desk_client.get(STANDINGS)
+    assert page.context["standings"].schools[0].points == "14"
+    kept = Penalty.kept.get()
+    assert (kept.taken_back_by, kept.taken_back_reason) == (organiser.username, "it had come in time")
+    assert "taken back: it had come in time" in page.content.decode()
+    assert desk_client.post(address, {"reason": "again"}).status_code == 404
