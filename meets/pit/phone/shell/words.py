@@ -54,8 +54,7 @@ FRAME: Mapping[str, str] = {
     "home_screen": _("On this phone pages may be forgotten. Add this one to the Home Screen and open it from there."),
     "stuck": _("{n} saved here cannot be read by the server. Save the entries as a file and bring it to the desk."),
     "in_review": _("{n} sent, and the desk looks at them."),
-    "clock_behind": _("The clock of this phone is {n} min behind. Times are put right."),
-    "clock_ahead": _("The clock of this phone is {n} min ahead. Times are put right."),
+    "clock_off": _("The clock of this phone is wrong: it is {time}. The times of entries are put right."),
     # Less often
     "this_phone": _("Phone {n}"),
     "writes_now": _("Writing: {name}"),

@@ -207,11 +207,14 @@ function banner() {
   if ("standalone" in navigator && !navigator.standalone) add("alarm", say("home_screen"));
   if (stuck) add("alarm", say("stuck", { n: stuck }), press("save_file", download));
   if (review) add("note", say("in_review", { n: review }));
-  const off = Math.abs(offset);
-  if (off > CLOCK_OFF_MS) {
-    add("note", say(offset > 0 ? "clock_behind" : "clock_ahead", { n: Math.round(off / MINUTE_MS) }));
-  }
+  if (Math.abs(offset) > CLOCK_OFF_MS) add("note", say("clock_off", { time: time(Date.now() + offset) }));
   return found;
+}
+
+/** Hours and minutes at the meet. @param {number} at */
+function time(at) {
+  const timeZone = outbox.device()?.meet.time_zone;
+  return new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", timeZone }).format(at);
 }
 
 /** @param {import("./types.js").Lost} what */

@@ -425,13 +425,7 @@ export class Outbox {
 
   /** Everything as a file that the desk can take in. @returns {string} */
   exportText() {
-    const streams = this.#streams.map(({ epoch, device, seq }) => ({
-      device,
-      epoch,
-      max_seq: seq,
-      entries: this.all().flatMap((kept) => (kept.epoch === epoch ? [kept.entry] : [])),
-    }));
-    return JSON.stringify({ v: 1, app: this.app, streams: streams.filter((stream) => stream.max_seq) });
+    return JSON.stringify({ v: 1, app: this.app, entries: this.all().map((kept) => kept.entry) });
   }
 }
 

@@ -21,6 +21,8 @@ const LOOK_MS = 2500;
 const DISPLAY_LOOK_MS = 1000;
 const ASIDE_MS = 60_000;
 const PROBLEM = "application/problem+json";
+const [LOCKED_OUT, NOT_FOUND] = [401, 404];
+const UNREADABLE = [400, 413, 422];
 
 /** Not an answer; `status` 0 when nothing came that was meant for us. */
 class NoAnswer extends Error {
@@ -52,7 +54,8 @@ class Sync {
   #again = false;
   #failed = 0;
   #most = MOST_ENTRIES;
-  /** @type {Map<string, number>} entries that the server cannot read, and when each is tried again */
+  #answered = 0;
+  /** @type {Map<string, number>} entries that the server cannot take, and when each is tried again */
   #aside = new Map();
   #sendTimer = 0;
   #lookTimer = 0;
@@ -185,6 +188,19 @@ class Sync {
     return said;
   }
 
+  /**
+   * In the name of the phone that the entries are from; when that one is locked out, as the phone that this is now.
+   * @param {string} path
+   * @param {{ device: string, [more: string]: unknown }} body
+   */
+  async #postFor(path, body) {
+    const [own, current] = [await this.#outbox.tokenOf(body.device), this.#outbox.device()?.token];
+    return this.#post(path, body, own).catch((problem) => {
+      if (problem.status !== LOCKED_OUT || own === current) throw problem;
+      return this.#post(path, body, current);
+    });
+  }
+
   /** @param {unknown} now @param {number} ago */
   #heard(now, ago) {
     if (!Number.isSafeInteger(now)) return;
@@ -229,7 +245,7 @@ class Sync {
       try {
         await this.#push(batch);
       } catch (problem) {
-        if (!this.#unreadable(problem, batch)) throw problem;
+        if (!this.#untaken(problem, batch)) throw problem;
         continue;
       }
       this.#most = MOST_ENTRIES;
@@ -239,13 +255,19 @@ class Sync {
 
   /**
    * Too much, or something in it that the server cannot read: smaller, until the one is found, which then waits aside.
+   * So do those of a phone that the server does not know: they must not stand in the way of the others.
    * @param {unknown} problem
    * @param {Kept[]} batch
    */
-  #unreadable(problem, batch) {
-    if (!(problem instanceof NoAnswer) || ![400, 413, 422].includes(problem.status)) return false;
+  #untaken(problem, batch) {
+    const status = problem instanceof NoAnswer ? problem.status : 0;
+    const foreign = batch[0].epoch !== this.#outbox.stream()?.epoch && [LOCKED_OUT, NOT_FOUND].includes(status);
+    if (!foreign && !UNREADABLE.includes(status)) return false;
     this.#most = Math.ceil(batch.length / 2);
-    if (batch.length === 1) this.#aside.set(batch[0].id, performance.now() + ASIDE_MS);
+    if (foreign || batch.length === 1) {
+      for (const { id } of batch) this.#aside.set(id, performance.now() + ASIDE_MS);
+      this.#tell();
+    }
     return true;
   }
 
@@ -253,32 +275,33 @@ class Sync {
   async #push(batch) {
     const { device, epoch } = batch[0].entry;
     const stream = this.#outbox.stream(epoch);
-    const said = await this.#post(
-      "push",
-      {
-        device,
-        epoch,
-        max_seq: Math.max(stream?.seq ?? 0, ...batch.map((kept) => kept.seq)),
-        server_epoch: stream?.server_epoch || null,
-        entries: batch.map((kept) => kept.entry),
-      },
-      await this.#outbox.tokenOf(device),
-    );
+    const said = await this.#postFor("push", {
+      device,
+      epoch,
+      max_seq: Math.max(stream?.seq ?? 0, ...batch.map((kept) => kept.seq)),
+      server_epoch: stream?.server_epoch || null,
+      entries: batch.map((kept) => kept.entry),
+    });
     const sent = new Set(batch.map((kept) => kept.id));
     /** @type {import("./types.js").Result[]} */
     const results = Array.isArray(said.results) ? said.results.filter((/** @type {any} */ one) => sent.has(one?.id)) : [];
     if (new Set(results.map((one) => one.id)).size !== sent.size) throw new NoAnswer(0);
     this.#failed = 0;
+    this.#answered += 1;
     this.#setLink("ok");
     await this.#outbox.markAnswered(results, said.have, said.server_epoch, epoch);
   }
 
   /** @param {unknown} problem */
   #unanswered(problem) {
-    const status = problem instanceof NoAnswer ? problem.status : 0;
-    this.#setLink(status === 401 ? "let out" : "out of reach");
+    this.#missed(problem);
     const wait = Math.min(FIRST_WAIT_MS * 2 ** this.#failed++, LONGEST_WAIT_MS) * (0.5 + Math.random() / 2);
     this.#later(Math.max(wait, problem instanceof NoAnswer ? problem.waitMs : 0));
+  }
+
+  /** @param {unknown} problem */
+  #missed(problem) {
+    this.#setLink(problem instanceof NoAnswer && problem.status === LOCKED_OUT ? "let out" : "out of reach");
   }
 
   /** @param {number} ms */
@@ -302,31 +325,32 @@ class Sync {
   async #contact() {
     const joined = this.#outbox.device();
     if (!joined) return;
+    const { waiting } = this.#outbox.counts();
     try {
-      const { waiting } = this.#outbox.counts();
-      for (const { device, epoch, seq } of this.#outbox.streams()) {
-        if (!device || (!seq && epoch !== this.#outbox.stream()?.epoch)) continue;
-        const said = await this.#post(
-          "contact",
-          {
-            device,
-            epoch,
-            max_seq: this.#outbox.stream(epoch)?.seq ?? seq,
-            unsent: waiting,
-            clock_off_ms: this.#outbox.offset,
-            app_version: this.#outbox.app,
-            official: joined.official,
-          },
-          await this.#outbox.tokenOf(device),
-        );
-        await this.#outbox.markAnswered([], said.have, said.server_epoch, epoch);
-        const version = said.versions?.[String(this.#watched?.session)];
+      for (const { device, epoch, seq, server_epoch } of [...this.#outbox.streams()]) {
+        const own = device === joined.device;
+        if (!device || (!seq && !own)) continue;
+        const [asked, numbers] = [this.#answered, { device, epoch, max_seq: this.#outbox.stream(epoch)?.seq ?? seq }];
+        const said = own
+          ? await this.#post("contact", {
+              ...numbers,
+              unsent: waiting,
+              clock_off_ms: this.#outbox.offset,
+              app_version: this.#outbox.app,
+              official: joined.official,
+            })
+          : await this.#postFor("push", { ...numbers, server_epoch: server_epoch || null, entries: [] }).catch(() => null);
+        // What was answered in the meantime is newer than what this one says.
+        if (said && asked === this.#answered) {
+          await this.#outbox.markAnswered([], said.have, said.server_epoch, epoch);
+        }
+        const version = said?.versions?.[String(this.#watched?.session)];
         if (version && version !== this.#version) void this.#look();
       }
       this.#reached();
       if (this.#outbox.counts().waiting > waiting) void this.#send();
     } catch (problem) {
-      this.#setLink(problem instanceof NoAnswer && problem.status === 401 ? "let out" : "out of reach");
+      this.#missed(problem);
     }
   }
 
@@ -338,10 +362,7 @@ class Sync {
     const watched = this.#watched;
     if (watched && this.#outbox.device()) {
       this.#looking = true;
-      await this.#fetchState(watched).catch((problem) => {
-        const status = problem instanceof NoAnswer ? problem.status : 0;
-        this.#setLink(status === 401 ? "let out" : "out of reach");
-      });
+      await this.#fetchState(watched).catch((problem) => this.#missed(problem));
       this.#looking = false;
       if (this.#watched !== watched) return void this.#look();
     }
