@@ -206,6 +206,7 @@ PROBLEMS = {
     410: "The key was revoked, or its meet is over.",
     413: "Too much at once: send half of it.",
     422: "A field is missing or not of the form described here; `field` names it.",
+    429: "Too many wrong keys came from this address; `Retry-After` says for how long none is looked at.",
     503: "Nothing was stored: the database is locked, full or out of reach. Keep it and send it again.",
 }
 
@@ -240,7 +241,7 @@ PATHS = {
             security=[],
             requestBody=_takes("Join"),
             responses={"201": _gives("Joined", "In; the token is for all other addresses."),
-                       **_problems(400, 404, 410, 413, 422, 503)},
+                       **_problems(400, 404, 410, 413, 422, 429, 503)},
         )
     },
     "/push": {

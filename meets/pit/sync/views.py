@@ -5,17 +5,44 @@ from datetime import datetime
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.debug import sensitive_variables
 
-from meets.pit.keys.access import device_of
+from meets.pit.keys.access import device_of, keep_cookie
 from meets.pit.problems import NotUnderstood, Problem, answers
 from meets.pit.sync.actions import NoSuchStream
 from meets.pit.sync.actions import push as receive
 from meets.pit.sync.bringers import bringer_in
+from meets.pit.sync.coming_in import come_in, read_coming_in
 from meets.pit.sync.contacts import contact as note_contact
 from meets.pit.sync.contacts import read_contact
+from meets.pit.sync.epochs import current_epoch
 from meets.pit.sync.having import Have
 from meets.pit.sync.message import MOST_BYTES, MOST_ENTRIES, read_batch
 from meets.pit.sync.openapi import description
+
+
+@sensitive_variables()
+@answers("POST")
+def join(request: HttpRequest) -> HttpResponse:
+    said = read_coming_in(body_of(request))
+    joined = come_in(said=said, address=request.META.get("REMOTE_ADDR", ""), now=timezone.now())
+    device, meet = joined.device, joined.device.meet
+    answer = JsonResponse(
+        {
+            "device": str(device.pk),
+            "number": device.number,
+            "token": joined.token,
+            "official": device.official,
+            "meet": {"id": meet.pk, "name": meet.name, "time_zone": meet.time_zone},
+            "roles": device.key.roles,
+            "sessions": [{"id": one.pk, "name": one.name, "pit": one.pit.name} for one in joined.sessions],
+            "server_epoch": str(current_epoch()),
+            "now": in_ms(timezone.now()),
+        },
+        status=201,
+    )
+    keep_cookie(request, answer, device, joined.token)
+    return answer
 
 
 @answers("POST")
@@ -64,7 +91,7 @@ def openapi(request: HttpRequest) -> HttpResponse:
 
 def body_of(request: HttpRequest) -> str:
     """The body as text; too long a one is not read."""
-    length = request.headers.get("Content-Length", "")
+    length = request.META.get("CONTENT_LENGTH") or ""
     if (length.isdecimal() and int(length[:12]) > MOST_BYTES) or len(request.body) > MOST_BYTES:
         raise Problem(413, _("At most %(most)d KiB at once.") % {"most": MOST_BYTES // 1024}, most_bytes=MOST_BYTES)
     try:
