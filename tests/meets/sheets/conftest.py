@@ -19,6 +19,7 @@ from tests.factories import (
     SchoolFactory,
     SessionPartFactory,
 )
+from tests.played import once
 
 NOW = datetime(2027, 6, 12, 13, 22, tzinfo=UTC)
 DESK = {"by": "Organiser", "recorder": "desk", "now": NOW}
@@ -104,6 +105,11 @@ def jump(event, until_round, rng):
 @pytest.fixture
 def jumped(event):
     """Finished and closed: one did not start, one without a valid mark, one disqualified, two equal throughout."""
+    once(event, lambda: _play(event), "finished and closed")
+    return event
+
+
+def _play(event):
     rng = Random(5)
     entries = {entry.bib: str(entry.pk) for entry in event.entries.all()}
     actions.did_not_start(event_id=event.pk, entry=entries["24"], **PIT)
@@ -113,7 +119,6 @@ def jumped(event):
     jump(event, 6, rng)
     actions.disqualify(event_id=event.pk, entry=entries["19"], reason="left the field without leave", **DESK)
     actions.close(event_id=event.pk, **DESK)
-    return event
 
 
 def turn(entry, round):
