@@ -127,9 +127,6 @@ STORAGES = {
 }
 WHITENOISE_USE_FINDERS = True
 
-# Messages name athletes: they stay on the server and never travel in a cookie.
-MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
-
 LOGIN_URL = "desk:sign_in"
 LOGIN_REDIRECT_URL = "desk:meets"
 LOGOUT_REDIRECT_URL = "desk:sign_in"
