@@ -88,9 +88,10 @@ class AboutTurn(Decision):
             now = _("Now nothing stands for this turn.")
         else:
             last = shown.said[-1]
-            now = _("Now %(trial)s stands, wind %(wind)s; %(by)s recorded it last.") % {
-                "trial": shown.text, "wind": shown.wind or _("owed"), "by": last.by or last.recorder
-            }  # fmt: skip
+            wind = shown.wind or (_("owed") if shown.owes_wind else "")
+            trial = _("%(trial)s, wind %(wind)s") % {"trial": shown.text, "wind": wind} if wind else shown.text
+            words = _("Now stands: %(trial)s. %(by)s recorded it last.")
+            now = words % {"trial": trial, "by": last.by or last.recorder}
         return _("Somebody has changed this trial since you opened the page. Nothing of yours is stored. %(now)s") % {
             "now": now
         }

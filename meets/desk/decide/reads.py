@@ -31,6 +31,7 @@ class TurnPage:
     person: Person
     text: str
     wind: str
+    owes_wind: bool
     fail_reason: str
     board_cm: int | None
     under_protest: bool
@@ -60,6 +61,7 @@ def turn_page(page: EventPage, entry: str, round: int, replacement: int) -> Turn
         person=page.people[entry],
         text=_typed(trial, unit) if trial else "",
         wind=show_wind(trial.wind) if trial else "",
+        owes_wind=wanted in page.state.owed_winds,
         fail_reason=str(trial.reason) if trial else "",
         board_cm=trial.board_cm if trial else None,
         under_protest=bool(trial and trial.under_protest),

@@ -33,7 +33,7 @@ class Correct(WithReason, AboutTurn):
         label=_("Wind"),
         max_length=8,
         required=False,
-        help_text=_("With its sign, +1.4, or NWI. Empty: the wind is owed."),
+        help_text=_("With its sign, +1.4, or NWI. Empty: not given yet."),
         widget=forms.TextInput(attrs={"class": "short", "autocomplete": "off"}),
     )
     board_cm = MetresField(label=_("Board, metres from the sand"), required=False, longest_cm=2000)

@@ -198,8 +198,8 @@ SECOND_CHANGE = {
 @pytest.mark.parametrize(
     ("first_decision", "first_change", "stands"),
     [
-        ("correct", {"trial": "5.43", "wind": "+1.0"}, "Now 5.43 stands, wind +1.0; olga recorded it last."),
-        ("wind", {"wind": "-0.7"}, "Now 5.01 stands, wind -0.7; R. Corder recorded it last."),
+        ("correct", {"trial": "5.43", "wind": "+1.0"}, "Now stands: 5.43, wind +1.0. olga recorded it last."),
+        ("wind", {"wind": "-0.7"}, "Now stands: 5.01, wind -0.7. R. Corder recorded it last."),
         ("void", {}, "Now nothing stands for this turn."),
     ],
 )
@@ -339,3 +339,11 @@ def test_a_trial_shows_what_may_be_done_with_it(desk_client, begun, first):
 
 def test_a_turn_of_which_nothing_is_known_is_not_found(desk_client, begun, first):
     assert desk_client.get(desk(begun.event, f"trial/{first}/5/0/")).status_code == 404
+
+
+def test_only_a_valid_mark_owes_its_wind(desk_client, begun):
+    one, two, _three = begun.state.flights[0]
+    begun.jump("5.21", "x")
+    shown = [desk_client.get(desk(begun.event, f"trial/{key}/3/0/")) for key in (one, two)]
+    assert [answer.context["turn"].owes_wind for answer in shown] == [True, False]
+    assert ["wind owed" in answer.content.decode() for answer in shown] == [True, False]
