@@ -46,7 +46,9 @@ CallGroup(flight=1, first=2, last=3, order=('a', 'b', 'c'))]
             continue
         # Whoever the order leaves out jumps last: nobody loses trials because a name was forgotten.
         left_out = dict.fromkeys(entry for unit in touched for entry in unit.order if entry not in joined)
-        merged = CallGroup(min(unit.flight for unit in touched), merge.round, last, (*merge.order, *left_out))
+        # Somebody who is in none of the flights may have come in by a later joining: its rounds are not jumped twice.
+        starts = max(merge.round, min(unit.first for unit in touched))
+        merged = CallGroup(min(unit.flight for unit in touched), starts, last, (*merge.order, *left_out))
         ordered = []
         for unit in units:
             if unit not in touched:

@@ -123,7 +123,7 @@ class Entries:
             return None
         if presence.withdrawn or presence.disqualified:
             return None
-        if presence.did_not_start and not own.standing():
+        if presence.did_not_start and not any(t.trial is not None and t.trial.taken for t in own.turns):
             return None
         retired = own.retired_in()
         if (retired is not None and round >= retired) or self._has_standard(own, round):

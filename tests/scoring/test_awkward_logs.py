@@ -347,3 +347,20 @@ def test_what_an_alarm_says_is_gone_when_its_cause_is_gone(many, seed, at):
     assert keys(state) == [f"extra {at % many} 4 0"]
     rows.append(Row("3", 3, log("voided")[0].fact, ("2",), reason="wrong round"))
     assert keys(replay(lines, rows, rule_set("three-only"))) == []
+
+
+def test_flights_joined_for_an_earlier_round_by_a_stranger_are_not_called_twice():
+    """`z` is in no flight, but in the first joining; the second names only `z`, and an earlier round."""
+    state = replay(
+        start_lines("a b"), log("drawn a,b\na: 5.00\nflights_merged 2 a,z\nflights_merged 1 z"), rule_set("three-only")
+    )
+    assert [turn.turn for turn in state.turns] == [
+        Turn("b", 1), Turn("a", 2), Turn("b", 2), Turn("a", 3), Turn("b", 3),
+    ]  # fmt: skip
+
+
+def test_who_only_passed_and_then_did_not_start_is_called_no_more():
+    """No trial taken at all is a DNS; the alarm says that a pass was written."""
+    state = replay(start_lines("a b"), log("drawn a,b\na: -\ndid_not_start a"), rule_set("three-only"))
+    assert {turn.turn.entry for turn in state.turns} == {"b"}
+    assert (state.entry("a").status, [alarm.key for alarm in state.alarms]) == ("DNS", ["dns a"])
