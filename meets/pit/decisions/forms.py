@@ -16,12 +16,17 @@ from scoring.wind import parse_wind
 
 
 class ReadyForm(forms.Form):
-    """Each board as measured, and who signs that all is ready (nobody: only the boards are stored)."""
+    """Each board as measured, and who signs that all is ready (nobody: only the boards are stored).
+
+    `signs`: whether it may be signed here at all, or boards be measured only.
+    """
 
     referee = forms.CharField(label=_("Signed by"), max_length=80, required=False)
 
-    def __init__(self, *args, boards: Iterable[BoardInUse], **kwargs):
+    def __init__(self, *args, boards: Iterable[BoardInUse], signs: bool = True, **kwargs):
         super().__init__(*args, **kwargs)
+        if not signs:
+            del self.fields["referee"]
         self.boards = tuple(boards)
         for board in self.boards:
             label = _("Board %(board)s: line to sand edge as measured, metres") % {"board": board.shown}

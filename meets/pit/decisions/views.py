@@ -1,15 +1,15 @@
 from collections.abc import Callable
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET, require_http_methods
 
-from meets.models import PitSession
-from meets.pit.crew import at_pit
+from meets.models import PitSession, Role
+from meets.pit.crew import at_pit, at_pit_for, may_decide
 from meets.pit.decisions import actions, reads
 from meets.pit.decisions.forms import CutForm, ReadyForm, RefereeForm, TrialsForm, WindsForm
 from meets.running import actions as running
@@ -20,12 +20,14 @@ from meets.running.actions import PIT, Refusal
 @require_http_methods(["GET", "POST"])
 def ready(request: HttpRequest, session: PitSession, writer: str) -> HttpResponse:
     page = reads.ready_of(session)
-    form = ReadyForm(request.POST or None, boards=page.boards)
+    signs = may_decide(request)
+    known = {"referee": writer} if request.pit_phone else {}
+    form = ReadyForm(request.POST or None, boards=page.boards, signs=signs, initial=known)
     context = {"session": session, "writer": writer, "page": page, "form": form}
     if form.is_valid():
         context["off"] = actions.boards_off(session, form.measured())
         if not context["off"] or request.POST.get("answered"):
-            referee = form.cleaned_data["referee"]
+            referee = form.cleaned_data.get("referee", "")
             try:
                 actions.sign_ready(
                     session=session, measured=form.measured(), sign=bool(referee), by=referee or writer, recorder=PIT,
@@ -38,7 +40,7 @@ def ready(request: HttpRequest, session: PitSession, writer: str) -> HttpRespons
     return render(request, "pit/ready.html", context, status=422 if request.method == "POST" else 200)
 
 
-@at_pit
+@at_pit_for(Role.RECORDER, Role.SECOND, Role.REFEREE, Role.GAUGE)
 @require_http_methods(["GET", "POST"])
 def stop(request: HttpRequest, session: PitSession, writer: str) -> HttpResponse:
     now = timezone.now()
@@ -46,15 +48,16 @@ def stop(request: HttpRequest, session: PitSession, writer: str) -> HttpResponse
         actions.stop(session=session, by=writer, now=now, reason=request.POST.get("reason", "").strip()[:200])
         messages.warning(request, _("Stopped. Nobody jumps until it goes on."))
         return redirect("pit:session", session.pk)
-    if request.POST.get("do") == "go-on":
+    if request.POST.get("do") == "go-on" and may_decide(request):
         actions.go_on(session=session, by=writer, now=now)
         messages.success(request, _("It goes on where it stopped."))
         return redirect("pit:session", session.pk)
-    context = {"session": session, "writer": writer, "stopped": reads.stopped_of(session)}
+    stopped = reads.stopped_of(session)
+    context = {"session": session, "writer": writer, "stopped": stopped, "may_decide": may_decide(request)}
     return render(request, "pit/stop.html", context)
 
 
-@at_pit
+@at_pit_for(Role.RECORDER, Role.REFEREE, Role.GAUGE)
 @require_http_methods(["GET", "POST"])
 def winds(request: HttpRequest, session: PitSession, writer: str) -> HttpResponse:
     owed, gauge = reads.owed_winds(session)
@@ -82,14 +85,14 @@ def winds(request: HttpRequest, session: PitSession, writer: str) -> HttpRespons
     return render(request, "pit/winds.html", context, status=422 if request.method == "POST" else 200)
 
 
-@at_pit
+@at_pit_for(Role.REFEREE)
 @require_http_methods(["GET", "POST"])
 def decide(request: HttpRequest, session: PitSession, writer: str, event_id: int) -> HttpResponse:
     page = reads.decide_page(session, event_id)
     if page is None:
         raise Http404
     do = request.POST.get("do", "")
-    form = _form(do, page, request.POST) if do in DECISIONS else RefereeForm()
+    form = _form(do, page, _answers(request, writer)) if do in DECISIONS else RefereeForm()
     refusal = ""
     if do in DECISIONS and form.is_valid():
         said = {"event_id": event_id, "by": form.cleaned_data["referee"], "recorder": PIT, "now": timezone.now()}
@@ -101,6 +104,15 @@ def decide(request: HttpRequest, session: PitSession, writer: str, event_id: int
             refusal = str(problem)
     context = {"session": session, "writer": writer, "page": page, "form": form, "do": do, "refusal": refusal}
     return render(request, "pit/decide.html", context, status=422 if request.method == "POST" else 200)
+
+
+def _answers(request: HttpRequest, writer: str) -> QueryDict:
+    """What was answered; on a referee's phone nobody types whose decision it is."""
+    if request.pit_phone is None:
+        return request.POST
+    answers = request.POST.copy()
+    answers["referee"] = writer
+    return answers
 
 
 def _form(do: str, page: reads.DecidePage, data: object) -> RefereeForm:

@@ -1,5 +1,4 @@
 from django.contrib import messages
-from django.contrib.auth.decorators import login_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -7,7 +6,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from meets.models import PitSession
-from meets.pit.crew import WRITER, at_pit, safe_next, tidy_name, writer_of
+from meets.pit.crew import WRITER, at_pit, desk_or_phone_page, safe_next, tidy_name, writer_of
 from meets.pit.draft import Draft, Step, step_of, with_guess
 from meets.pit.screen import reads
 from meets.pit.screen.actions import record_draft
@@ -16,14 +15,14 @@ from meets.pit.written import turn_from, turn_name
 from meets.running.actions import Refusal
 
 
-@login_required
+@desk_or_phone_page
 @require_GET
 def sessions(request: HttpRequest) -> HttpResponse:
     lines, day = reads.sessions_on(timezone.localdate())
     return render(request, "pit/sessions.html", {"lines": lines, "day": day, "today": timezone.localdate()})
 
 
-@login_required
+@desk_or_phone_page
 @require_http_methods(["GET", "POST"])
 def writer(request: HttpRequest) -> HttpResponse:
     """Who is writing: asked at the start and at each hand-over."""
