@@ -8,7 +8,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from meets.desk import help_views, urls
-from tests.factories import PASSWORD
+from tests.factories import PASSWORD, PenaltyFactory
 from tests.meets.desk.conftest import Played
 
 WRITES = ("INSERT", "UPDATE", "DELETE")
@@ -21,6 +21,7 @@ def addresses(three, session):
     """Every page of the desk with something to show."""
     played: Played = three.draw().jump("5.01+1.0")
     first = played.state.flights[0][0]
+    school = played.event.entries.first().athlete.school
     values = {
         "meet": "spring-jumps",
         "event_id": played.event.pk,
@@ -30,7 +31,8 @@ def addresses(three, session):
         "decision": "suspend",
         "pit_id": session.pit_id,
         "session_id": session.pk,
-        "school_id": played.event.entries.first().athlete.school_id,
+        "school_id": school.pk,
+        "penalty_id": PenaltyFactory(meet=played.event.meet, school=school).pk,
     }
     found = {}
     for pattern in urls.urlpatterns:
