@@ -20,7 +20,7 @@ from tests.bench.serving import Load, gunicorn, load, postgresql, postgresql_url
 from tests.meets.pit.sync.canonical import canonical_hash
 
 PHONES = 16
-SECONDS, TURNS = (0.5, 1) if SMOKE else (3, 5)
+SECONDS, TURNS = (1, 1) if SMOKE else (3, 5)
 MEDIAN_LIMIT = {"sqlite": 2.5, "postgresql": 3.0}
 P99_LIMIT = 3.0
 SERVERS = {

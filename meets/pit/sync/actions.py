@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from meets.models import Delivery, Device, ServerEpoch
 from meets.pit.sync import tables
 from meets.pit.sync.bringers import Bringer
-from meets.pit.sync.ground import Ground, bibs_of, lock_ground
+from meets.pit.sync.ground import Ground, learn_bibs, lock_ground
 from meets.pit.sync.having import Have, have_from, set_aside_seqs
 from meets.pit.sync.judging import Doubt, Source, doubt_about, entry_keys, pit_names
 from meets.pit.sync.message import LARGEST, Batch, Sent
@@ -187,7 +187,7 @@ def grounds_of(cursor, fresh: Sequence[Sent]) -> dict[int, Ground]:
     for event_id, ground in found.items():
         if names[event_id]:
             ground.names = keys_of(names[event_id], event_id)
-            ground.bibs |= bibs_of(cursor, ground.event, map(int, ground.names.values()))
+            learn_bibs(cursor, ground, [int(key) for key in ground.names.values()])
     return found
 
 

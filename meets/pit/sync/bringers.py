@@ -34,7 +34,7 @@ def bringer_of(caller: Caller) -> Bringer:
 
 def bringer_in(request: HttpRequest, now: datetime) -> Bringer:
     """The phone that shows its token. Raises NotLetIn."""
-    header = request.headers.get("Authorization", "")
+    header = request.META.get("HTTP_AUTHORIZATION", "")
     if header.startswith(BEARER):
         try:
             known = _at_once(_signed(header.removeprefix(BEARER)), now)

@@ -5,17 +5,20 @@ kept in memory, under the very values that it was made from or behind the row up
 """
 
 import json
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import lru_cache
 
 from meets.models import Entry, Event, Meet
-from meets.pit.sync.tables import NewLogRow, hexed, locks, marks
+from meets.pit.sync.tables import BETWEEN, NewLogRow, hexed, listed, locks, marks
 from meets.running.states import in_the_event, rules_of
 from scoring.rulesets import RuleSet
 
 WITHDRAWN = Entry.Status.WITHDRAWN.value
+# A character that no bib holds.
+INSIDE = "\x1f"
+BIB = f"id || '{INSIDE}' || status || '{INSIDE}' || bib"
 
 
 @dataclass(slots=True)
@@ -59,24 +62,27 @@ class Ground:
 _tails: dict[int, _Tail] = {}
 
 
-def lock_ground(cursor, event_id: int, entries: Iterable[int]) -> Ground | None:
+def lock_ground(cursor, event_id: int, entries: Sequence[int]) -> Ground | None:
     """The ground of an event, locked until the transaction ends; None if there is no such event."""
+    named = f"id IN ({marks(entries)})" if entries else "1 = 0"
     cursor.execute(
         "SELECT e.id, e.name, e.discipline, e.category, e.age_group, e.rule_changes, m.id, m.unit, m.rule_set,"
-        " m.rule_changes, m.date, m.age_scheme FROM meets_event e JOIN meets_meet m ON m.id = e.meet_id"
-        " WHERE e.id = %s" + locks("e"),
-        [event_id],
+        " m.rule_changes, m.date, m.age_scheme,"
+        f" (SELECT {listed('session_id')} FROM meets_sessionpart WHERE event_id = e.id),"
+        f" (SELECT {listed(BIB)} FROM meets_entry WHERE event_id = e.id AND {named})"
+        " FROM meets_event e JOIN meets_meet m ON m.id = e.meet_id WHERE e.id = %s" + locks("e"),
+        [*entries, event_id],
     )
     found = cursor.fetchone()
     if found is None:
         return None
-    event, rules = _event_and_rules(*found)
+    event, rules = _event_and_rules(*found[:-2])
     tail = _tail(cursor, event_id)
     return Ground(
         event=event,
         rules=rules,
-        sessions=_sessions(cursor, event_id),
-        bibs=bibs_of(cursor, event, entries),
+        sessions=frozenset(map(int, found[-2].split(BETWEEN) if found[-2] else ())),
+        bibs=_bibs(event, found[-1]),
         last_rev=tail.last_rev,
         rounds=max(rules.rounds, tail.rounds),
         closed=bool(tail.closed - tail.gone),
@@ -109,22 +115,19 @@ def _event_and_rules(
     return event, rules_of(event)
 
 
-def _sessions(cursor, event_id: int) -> frozenset[int]:
-    cursor.execute("SELECT session_id FROM meets_sessionpart WHERE event_id = %s", [event_id])
-    return frozenset(session for (session,) in cursor.fetchall())
+def learn_bibs(cursor, ground: Ground, keys: Sequence[int]) -> None:
+    """Look these entries up too."""
+    if keys:
+        sql = f"SELECT {listed(BIB)} FROM meets_entry WHERE event_id = %s AND id IN ({marks(keys)})"
+        cursor.execute(sql, [ground.event.pk, *keys])
+        ground.bibs |= _bibs(ground.event, cursor.fetchone()[0])
 
 
-def bibs_of(cursor, event: Event, entries: Iterable[int]) -> dict[str, str]:
-    """Bibs by key of those asked for who are in the event; who is withdrawn is in it only with a trial jumped."""
-    keys = list(entries)
-    if not keys:
-        return {}
-    cursor.execute(
-        f"SELECT id, bib, status FROM meets_entry WHERE event_id = %s AND id IN ({marks(keys)})", [event.pk, *keys]
-    )
-    rows = cursor.fetchall()
-    bibs = {str(pk): bib for pk, bib, status in rows if status != WITHDRAWN}
-    if withdrawn := [pk for pk, _, status in rows if status == WITHDRAWN]:
+def _bibs(event: Event, found: str | None) -> dict[str, str]:
+    """Bibs by key of who is in the event; who is withdrawn is in it only with a trial jumped."""
+    rows = [row.split(INSIDE) for row in found.split(BETWEEN)] if found else []
+    bibs = {key: bib for key, status, bib in rows if status != WITHDRAWN}
+    if withdrawn := [key for key, status, _ in rows if status == WITHDRAWN]:
         bibs |= {str(entry.pk): entry.bib for entry in in_the_event().filter(event=event, pk__in=withdrawn)}
     return bibs
 

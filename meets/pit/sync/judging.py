@@ -20,6 +20,9 @@ from meets.running.refusals import Refusal, refuse_what_cannot_be
 from scoring import facts
 from scoring.errors import RuleError
 
+# By the plain values of roles: an entry says them as text.
+WRITES = {role.value: kinds for role, kinds in MAY_WRITE.items()}
+RECORDERS = {role.value: recorder_name(role) for role in Role}
 VERSIONS = (1,)
 DAYS_AROUND = timedelta(days=2)
 NAMED_AT_PIT = re.compile(r"new-[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}")
@@ -62,7 +65,7 @@ def doubt_about(sent: Sent, source: Source, ground: Ground | None) -> None:
     if source.event_id not in (None, ground.event.pk) or source.session_id not in (None, *ground.sessions):
         raise Doubt(_("The key of this phone does not cover %(event)s.") % {"event": ground.event.name})
     role, kind = said.get("role"), said.get("kind")
-    if role not in source.roles or kind not in MAY_WRITE.get(Role(role), ()):
+    if role not in source.roles or kind not in WRITES.get(role, ()):
         raise Doubt(_("The key of this phone does not allow what it wrote."))
     if ground.closed:
         raise Doubt(_("%(event)s was closed when it came.") % {"event": ground.event.name})
@@ -88,10 +91,9 @@ def row_of(sent: Sent, ground: Ground, now: datetime, *, forced: bool = False) -
     _refuse(fact, ground)
     if not forced and isinstance(fact, IN_A_ROUND) and fact.round > ground.rounds:
         raise Doubt(_("The event has only %(rounds)s rounds.") % {"rounds": ground.rounds})
-    role = said.get("role")
-    recorder = recorder_name(Role(role)) if role in Role.values else ""
     return NewLogRow(
-        sent.id, facts.kind_of(fact), facts.to_plain(fact), supersedes, recorder, official, reason,
+        sent.id, facts.kind_of(fact), facts.to_plain(fact), supersedes, RECORDERS.get(said.get("role"), ""), official,
+        reason,
         written_at(said, ground, now),
     )  # fmt: skip
 

@@ -14,6 +14,7 @@ MOST_ENTRIES = 50
 MOST_BYTES = 64 * 1024
 LARGEST = 2**31 - 1
 ADDED = "added"
+_CANONICAL = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False)
 _LONE_HALF = re.compile("[\ud800-\udfff]")
 
 
@@ -129,8 +130,10 @@ def sent_in(said: object, text: str, device: uuid.UUID, epoch: uuid.UUID) -> Sen
 def content_hash(said: Mapping[str, object]) -> str:
     """SHA-256 of the canonical form: sorted keys, no blanks, UTF-8, without `hash` itself."""
     content = {name: value for name, value in said.items() if name != "hash"}
-    text = json.dumps(content, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
-    return hashlib.sha256(_LONE_HALF.sub(lambda half: f"\\u{ord(half[0]):04x}", text).encode()).hexdigest()
+    text = _CANONICAL.encode(content)
+    if not text.isascii():
+        text = _LONE_HALF.sub(lambda half: f"\\u{ord(half[0]):04x}", text)
+    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def read_id(text: object) -> uuid.UUID | None:

@@ -13,6 +13,9 @@ from django.db import connection
 
 from meets.models import Delivery
 
+_JSON = json.JSONEncoder()
+BETWEEN = "\x1e"
+
 
 class Crossed(Exception):
     """Somebody else has stored the same at the same moment: begin again and look."""
@@ -89,6 +92,15 @@ def locks(table: str) -> str:
     return f" FOR UPDATE OF {table}" if connection.vendor == "postgresql" else ""
 
 
+def listed(values: str) -> str:
+    """All values of a column in one text."""
+    return (
+        f"string_agg(({values})::text, '{BETWEEN}')"
+        if connection.vendor == "postgresql"
+        else (f"group_concat({values}, '{BETWEEN}')")
+    )
+
+
 def marks(values: Sequence[object]) -> str:
     return ", ".join(["%s"] * len(values))
 
@@ -130,9 +142,10 @@ def known_of(cursor, stream: int, ids: Sequence[str], seqs: Sequence[int]) -> li
 def store_deliveries(cursor, stream: int, rows: Sequence[NewDelivery], brought_by: UUID, now: datetime) -> None:
     """Raises Crossed if one of them is there already."""
     values = []
+    at = _time(now)
     for row in rows:
         values += [hexed(row.id), stream, row.seq, row.event_id, row.body, row.hash, row.status, row.problem[:200]]
-        values += [brought_by.hex, _time(now)]
+        values += [brought_by.hex, at]
     cursor.execute(
         "INSERT INTO meets_delivery (id, stream_id, seq, event_id, body, hash, status, problem, brought_by_id, at,"
         " settled_by) VALUES " + ", ".join(["(%s, %s, %s, %s, %s, %s, %s, %s, %s, %s, '')"] * len(rows))
@@ -147,7 +160,7 @@ def append_log(cursor, event_id: int, last_rev: int, rows: Sequence[NewLogRow]) 
     """Put rows behind the last one of an event that is locked."""
     values = []
     for rev, row in enumerate(rows, last_rev + 1):
-        values += [hexed(row.id), event_id, rev, row.kind, json.dumps(row.values), json.dumps(list(row.supersedes))]
+        values += [hexed(row.id), event_id, rev, row.kind, _JSON.encode(row.values), _JSON.encode(row.supersedes)]
         values += [row.recorder[:30], row.by[:80], row.reason[:200], _time(row.at)]
     cursor.execute(
         'INSERT INTO meets_logrow (id, event_id, rev, kind, "values", supersedes, recorder, "by", reason, at) VALUES '
