@@ -95,10 +95,10 @@ def choice_in_words(choice: str) -> str:
 
 
 def rule_value_in_words(name: str, written: str) -> str:
-    """The value of a rule as people say it; an empty one as a dash."""
+    """The value of a rule as people say it; an empty one is none."""
     rule = next((rule for rule in rule_fields() if rule.name == name), None)
     has_choices = rule is not None and (rule.choices or isinstance(rule.default, bool))
-    return (choice_in_words(written) if has_choices else written) or "–"
+    return (choice_in_words(written) if has_choices else written) or _("none")
 
 
 def minus(points: str) -> str:

@@ -8,13 +8,13 @@ from meets.desk.rules.misfits import Misfit
 
 
 class Agreeing:
-    """For a form: `ask_about` refuses until the button was pressed that stands under exactly this list."""
+    """For a form: `ask_about` refuses until the box was ticked that stands under exactly this list."""
 
     misfits: Sequence[Misfit] = ()
 
     @property
     def agreement(self) -> str:
-        """What that button sends."""
+        """What that box sends."""
         return "; ".join(f"{m.owner} {m.rule} {m.wished} {m.holds}" for m in self.misfits)
 
     def ask_about(self, misfits: Sequence[Misfit]) -> None:

@@ -181,7 +181,7 @@ def test_another_rule_set_says_first_which_changes_of_events_no_longer_fit(desk_
     form = answer.context["form"]
     assert (answer.status_code, [(m.owner, m.wished, m.holds) for m in form.misfits]) == (
         422,
-        [("U15 girls long jump", "5:2", "–")],
+        [("U15 girls long jump", "5:2", "none")],
     )
     assert form.non_field_errors() == ["Changes that were made on purpose do not fit these rules:"]
     meet.refresh_from_db()
@@ -190,7 +190,7 @@ def test_another_rule_set_says_first_which_changes_of_events_no_longer_fit(desk_
     meet.refresh_from_db()
     assert (meet.rule_set, event_page(event_of(meet)).misfits) == ("three-only", tuple(form.misfits))
     page = desk_client.get(f"/desk/spring-jumps/{event.pk}/").content.decode()
-    assert "Set here: <strong>5:2</strong>; holds: <strong>–</strong>." in page
+    assert "Set here: <strong>5:2</strong>; holds: <strong>none</strong>." in page
 
 
 def test_a_changed_rule_of_the_meet_says_so_too(desk_client, meet):

@@ -116,7 +116,7 @@ def test_every_choice_of_every_rule_has_words():
         ("ties_go_on", "no", "no"),
         ("combined_points", "none", "none"),
         ("cuts", "5:2", "5:2"),
-        ("cuts", "", "–"),
+        ("cuts", "", "none"),
     ],
 )
 def test_the_value_of_a_rule_in_words(name, written, words):
