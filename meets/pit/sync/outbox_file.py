@@ -105,13 +105,14 @@ def _bringer(meet: Meet, owner: UUID, device: Device | None, entries: list[Entry
 
 
 def _key_for(meet: Meet, entries: list[Entry]) -> PitKey:
-    """The key that a phone unknown to this database must have had: the newest one of its session or event."""
+    """The key that a phone unknown to this database must have had: the newest one for its pit and its roles."""
     said = entries[0][0]
-    keys = PitKey.objects.filter(meet=meet, revoked_at=None).order_by("-pk")
-    for wanted in ({"session": said.get("session")}, {"event": said.get("event")}):
-        value = next(iter(wanted.values()))
-        if type(value) is int and (found := keys.filter(**wanted).first()):
-            return found
+    roles = {str(entry.get("role")) for entry, _text in entries}
+    for field in ("session", "event"):
+        if type(said.get(field)) is int:
+            keys = PitKey.objects.filter(meet=meet, revoked_at=None, **{field: said[field]}).order_by("-pk")
+            if fitting := [key for key in keys if roles <= set(key.roles)]:
+                return fitting[0]
     raise Refusal(_("These entries are from a phone that this meet does not know. Make a key for its pit first."))
 
 

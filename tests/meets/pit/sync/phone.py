@@ -74,10 +74,11 @@ class Phone:
         return json.dumps(batch)
 
     def send(self, *entries: dict, by: "Phone | None" = None, now: datetime = NOW, **more) -> Pushed:
+        """Hand a batch to the server; `by` another phone."""
         return push(batch=read_batch(self.text(*entries, **more)), bringer=bringer_of((by or self).caller), now=now)
 
-    def send_all(self) -> Pushed:
-        return self.send(*self.said)
+    def send_all(self, **more) -> Pushed:
+        return self.send(*self.said, **more)
 
 
 def key_of(event, bib: str) -> str:
