@@ -41,6 +41,7 @@ from tests.factories import (
 )
 
 PUBLIC, PART, DOOR, PAGE, FILE, CHANGE, MOVE = "public", "part", "door", "page", "file", "change", "move"
+PHONES = "phones"
 ADDRESSES = {
     "home": MOVE,
     "desk:meets": PAGE,
@@ -119,6 +120,10 @@ ADDRESSES = {
     "sheets:standings": FILE,
     "sheets:csv": FILE,
     "sheets:sheet": FILE,
+    "sync:join": PHONES,
+    "sync:push": PHONES,
+    "sync:contact": PHONES,
+    "sync:openapi": PHONES,
     "help:index": PUBLIC,
     "help:page": PUBLIC,
 }
@@ -150,6 +155,8 @@ def addresses(patterns=None, namespace: str = "") -> Iterator[tuple[str, tuple[s
 
 
 PARTS = dict(addresses())
+# Talked to by phones with a token of their own, in another form than pages; each way of asking is looked at apart.
+OF_PHONES = [name for name in PARTS if ADDRESSES.get(name) == PHONES]
 
 
 def stages_of(name: str) -> tuple[str, ...]:
@@ -162,6 +169,7 @@ def stages_of(name: str) -> tuple[str, ...]:
 PLACES = [
     pytest.param(name, dict(zip(words, chosen, strict=True)), stage, stage, id="-".join((name, *chosen, stage)))
     for name, parts in PARTS.items()
+    if name not in OF_PHONES
     for words in [[part for part in parts if part in EVERY]]
     for chosen in product(*(EVERY[part] for part in words))
     for stage in stages_of(name)
@@ -270,7 +278,7 @@ def test_looking_changes_nothing(name, words, parts, stage, desk_client, kept):
 
 
 @pytest.mark.parametrize("method", ["get", "post"])
-@pytest.mark.parametrize("name", PARTS)
+@pytest.mark.parametrize("name", [name for name in PARTS if name not in OF_PHONES])
 def test_without_an_account_there_is_only_what_is_public(name, method, parts, client):
     with nothing_is_written():
         response = getattr(client, method)(address(name, FIRST, parts))
@@ -282,7 +290,7 @@ def test_without_an_account_there_is_only_what_is_public(name, method, parts, cl
         assert (response.status_code, response.headers["Location"].partition("?")[0]) == (302, reverse("desk:sign_in"))
 
 
-@pytest.mark.parametrize("name", [name for name in PARTS if ADDRESSES.get(name) != MOVE])
+@pytest.mark.parametrize("name", [name for name in PARTS if ADDRESSES.get(name) not in (MOVE, PHONES)])
 def test_nothing_is_changed_without_the_token_of_a_form(name, parts, organiser):
     """Another site cannot make the organiser's browser change something."""
     client = Client(enforce_csrf_checks=True)
@@ -291,7 +299,19 @@ def test_nothing_is_changed_without_the_token_of_a_form(name, parts, organiser):
         assert client.post(address(name, FIRST, parts)).status_code == 403
 
 
-@pytest.mark.parametrize("name", [name for name in PARTS if PARTS[name]])
+@pytest.mark.parametrize("method", ["get", "post", "put"])
+@pytest.mark.parametrize("name", OF_PHONES)
+def test_without_the_token_of_a_phone_nothing_is_told_or_taken(name, method, parts, desk_client):
+    """Neither is the organiser's browser a phone: another site could make it send."""
+    with nothing_is_written():
+        response = getattr(desk_client, method)(address(name, FIRST, parts))
+    if (name, method) == ("sync:openapi", "get"):
+        assert (response.status_code, "paths" in response.json()) == (200, True)
+    else:
+        assert (response.status_code in (400, 401, 405), response["Content-Type"]) == (True, "application/problem+json")
+
+
+@pytest.mark.parametrize("name", [name for name in PARTS if PARTS[name] and name not in OF_PHONES])
 def test_what_does_not_exist_is_not_found(name, parts, desk_client):
     nowhere = dict.fromkeys(parts, 999999) | dict.fromkeys(("meet", *EVERY), "no-such-thing")
     assert desk_client.get(address(name, {}, nowhere)).status_code in NOT_THERE
