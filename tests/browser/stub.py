@@ -16,10 +16,13 @@ from wsgiref.simple_server import ServerHandler, WSGIRequestHandler, WSGIServer,
 from django.contrib.staticfiles.handlers import StaticFilesHandler
 from django.core.wsgi import get_wsgi_application
 
+from meets.pit.phone.shell.files import version
+
 KEY = "a-key-of-the-tests-0001"
 TOKEN = "let-in"
 NOW_MS = 1_778_000_000_000
 JSON, HTML, PROBLEM = "application/json", "text/html", "application/problem+json"
+NEWER = "f" * 12
 CUT = "cut"
 """Instead of an answer: the connection ends."""
 
@@ -44,6 +47,8 @@ class Stub:
     over: bool = False
     version: str = "1"
     down: bool = False
+    newer: bool = False  # pages and scripts name another version than they have
+    ledger: list[str] = field(default_factory=list)  # what the page said it had seen, in tests that kill it
     # What goes out instead of an answer to a push, before it is taken in or after; None: nothing instead.
     before: Callable[[dict], Answer | str | None] = lambda said: None
     after: Callable[[dict], Answer | str | None] = lambda said: None
@@ -63,6 +68,9 @@ class Stub:
         return {"upto": upto, "holes": holes}
 
     def answer(self, method: str, path: str, query: dict, said: dict, token: str) -> Answer | str:
+        if path == "ledger":
+            self.ledger.append(said["id"])
+            return 200, {}, JSON
         if self.down:
             return CUT
         with self.lock:
@@ -175,7 +183,12 @@ def served(stub: Stub) -> Iterator[str]:
     pages = StaticFilesHandler(get_wsgi_application())
 
     def both(environ, start):
-        return (stub if environ["PATH_INFO"].startswith("/sync/") else pages)(environ, start)
+        if environ["PATH_INFO"].startswith("/sync/"):
+            return stub(environ, start)
+        answer = pages(environ, start)
+        if not stub.newer or not environ["PATH_INFO"].startswith("/pit/"):
+            return answer
+        return [b"".join(answer).replace(version().encode(), NEWER.encode())]
 
     with make_server("127.0.0.1", 0, both, server_class=_Server, handler_class=_Handler) as server:
         thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.05}, daemon=True)

@@ -5,84 +5,10 @@ import uuid
 
 import pytest
 
-from tests.browser.stub import CUT, HTML, JSON, KEY, Stub, problem, served
+from tests.browser.phones import APP, DELETE, SENT, come_in, kept_on, save, says, to_send, worker_ready
+from tests.browser.stub import CUT, HTML, JSON, KEY, problem
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
-
-APP = "const { outbox, sync } = await (await import('/static/pit/phone/app.js')).app;"
-SAVE = f"""async (mark) => {{
-  {APP}
-  const values = {{ entry: "31", round: 1, result: "mark", mark }};
-  const entry = await outbox.save({{ session: 7, event: 3, role: "recorder", kind: "jumped", values }});
-  sync.kick();
-  return entry;
-}}"""
-KEPT = f"async () => {{ {APP} return outbox.all(); }}"
-SENT = "All sent."
-
-
-@pytest.fixture
-def stub():
-    return Stub()
-
-
-@pytest.fixture
-def address(stub, settings):
-    settings.ALLOWED_HOSTS = ["*"]
-    with served(stub) as address:
-        yield address
-
-
-@pytest.fixture
-def new_phone(chromium, address):
-    """Opens phones; what goes wrong in their scripts fails the test."""
-    contexts, wrong = [], []
-
-    def new(**options):
-        context = chromium.new_context(viewport={"width": 360, "height": 640}, has_touch=True, **options)
-        contexts.append(context)
-        context.on("weberror", lambda error: wrong.append(str(error.error)))
-        return come_in(context, address)
-
-    yield new
-    for context in contexts:
-        context.close()
-    assert wrong == []
-
-
-@pytest.fixture
-def phone(new_phone):
-    return new_phone()
-
-
-def come_in(context, address):
-    page = context.new_page()
-    page.set_default_timeout(15_000)
-    page.goto(f"{address}/pit/phone/#k={KEY}")
-    page.fill("#official", "R. Corder")
-    page.click("button.main")
-    page.wait_for_selector("#screen h1:has-text('Long jump girls')")
-    return page
-
-
-def says(page, text):
-    page.wait_for_function("text => document.getElementById('state').textContent === text", arg=text)
-
-
-def to_send(n):
-    return f"On this phone. {n} to send."
-
-
-def save(page, mark=543):
-    return page.evaluate(SAVE, mark)
-
-
-def kept_on(page):
-    return page.evaluate(KEPT)
-
-
-def worker_ready(page):
-    page.wait_for_function("navigator.serviceWorker.controller")
 
 
 def first_time(answer):
@@ -102,7 +28,7 @@ def test_saved_offline_seen_again_after_a_reload_and_sent_when_there_is_a_way(ph
     says(phone, to_send(1))
     phone.reload()
     says(phone, to_send(1))
-    phone.wait_for_selector("#screen h1:has-text('Long jump girls')")
+    phone.wait_for_selector("#more")
     assert stub.entries == {}
     phone.context.set_offline(False)
     says(phone, SENT)
@@ -185,7 +111,7 @@ def test_what_is_no_answer_acknowledges_nothing(phone, stub, answer):
 def test_two_tabs_of_one_phone_number_and_send_each_entry_once(phone, stub, address):
     other = phone.context.new_page()
     other.goto(f"{address}/pit/phone/")
-    other.wait_for_selector("#screen h1:has-text('Long jump girls')")
+    other.wait_for_selector("#more")
     stub.down = True
     for _ in range(5):
         save(phone)
@@ -358,13 +284,6 @@ def test_times_are_put_right_by_the_servers_clock(phone, stub):
     assert abs(entry["wall"] + entry["offset"] - 1_778_000_000_000) < 60_000
 
 
-DELETE = """() => new Promise((ok, no) => {
-  const asked = indexedDB.deleteDatabase("nearest-break-pit");
-  asked.onsuccess = () => ok();
-  asked.onerror = no;
-})"""
-
-
 def test_a_store_deleted_under_an_open_page_is_filled_again(phone, stub):
     stub.down = True
     before = [save(phone, mark) for mark in (501, 502)]
@@ -434,6 +353,6 @@ def test_somebody_else_writes_and_the_queue_stays(phone, stub):
     phone.click("text=Somebody else writes")
     phone.fill("#official", "A.  Nother")
     phone.click("button.main")
-    phone.wait_for_selector("#screen h1:has-text('Long jump girls')")
+    phone.wait_for_selector("#more")
     assert save(phone)["official"] == "A. Nother"
     says(phone, to_send(2))

@@ -36,7 +36,7 @@ let place = null;
 let lost = null;
 let unsaved = false;
 let tight = false;
-let asking = false;
+let asking = true;
 let drawing = false;
 const shell = keepShell(worker, scope, () => drawTop());
 
@@ -89,8 +89,9 @@ async function enter() {
 
 /** @param {string} key */
 async function join(key) {
-  const official = outbox.device()?.official ?? "";
-  const joined = await comeIn(root, { key, official, app: version });
+  const before = outbox.device();
+  const joined = await comeIn(root, { key, official: before?.official ?? "", app: version }, Boolean(before));
+  if (!joined) return outbox.setMeta("key", undefined);
   await outbox.setDevice(joined);
   await outbox.setMeta("place", undefined);
   void navigator.storage?.persist?.();
@@ -190,9 +191,9 @@ function drawTop() {
   if (shell.newer && !waiting && !asking && quiet()) shell.take();
 }
 
-/** Nobody is in the middle of an event that this phone shows. */
+/** Nobody is in the middle of an event that this phone shows, as far as it knows. */
 function quiet() {
-  return !state || state.events.every((event) => event.over || event.closed);
+  return state !== null && state.events.every((event) => event.over || event.closed);
 }
 
 function banner() {

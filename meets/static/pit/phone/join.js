@@ -7,8 +7,6 @@ import { tidy } from "./outbox.js";
 /** @typedef {import("./types.js").Joined} Joined */
 
 const TIMEOUT_MS = 8000;
-// A server restarted from an older copy, or a network's own page, may answer anything.
-const SAYS = /** @type {Record<number, string>} */ ({ 404: "code_unknown", 410: "code_over", 422: "name_missing" });
 
 /**
  * The secret of the code that opened this page. It goes out of the address, so that nobody copies it from there.
@@ -26,23 +24,27 @@ function keyIn(text) {
 }
 
 /**
- * Ask for a name and come in; resolves when the server has let the phone in.
+ * Ask for a name and come in; resolves when the server has let the phone in, or with null when it is to stay as it is.
  * @param {HTMLElement} root
  * @param {{ key: string, official: string, app: string, base?: string }} known  key "": the code is asked for as well
- * @returns {Promise<Joined>}
+ * @param {boolean} mayStay  the phone is let in already
+ * @returns {Promise<Joined | null>}
  */
-export function comeIn(root, { key, official, app, base = "/sync/v1/" }) {
+export function comeIn(root, { key, official, app, base = "/sync/v1/" }, mayStay) {
   return new Promise((resolve) => {
     const name = part("input", { id: "official", value: official, maxLength: 80, autocomplete: "name", required: true });
     const code = part("input", { id: "code", autocomplete: "off", autocapitalize: "off", spellcheck: false, required: true });
     const wrong = part("p", { className: "alarm", hidden: true, role: "alert" });
     const button = part("button", { type: "submit", className: "main big" }, say("come_in"));
+    const stay = part("button", { type: "button" }, say("back"));
+    stay.addEventListener("click", () => resolve(null));
     const form = part("form", { className: "pit-form" }, [
       part("label", { htmlFor: "official" }, say("your_name")),
       name,
       ...(key ? [] : [part("label", { htmlFor: "code" }, say("code_typed")), code]),
       wrong,
       button,
+      ...(mayStay ? [stay] : []),
     ]);
     form.addEventListener("submit", async (event) => {
       event.preventDefault();
@@ -66,16 +68,14 @@ export function comeIn(root, { key, official, app, base = "/sync/v1/" }) {
  */
 async function ask(base, body) {
   if (!body.official) return say("name_missing");
-  if (!body.key) return say("code_unknown");
+  if (!body.key) return say("no_code");
   try {
     const headers = { "Content-Type": "application/json" };
     const signal = AbortSignal.timeout(TIMEOUT_MS);
     const answer = await fetch(`${base}join`, { method: "POST", headers, body: JSON.stringify(body), signal });
     const said = await answer.json();
     if (answer.status === 201 && said.device && said.token) return said;
-    if (answer.headers.get("Content-Type")?.startsWith("application/problem+json")) {
-      return SAYS[answer.status] ? say(SAYS[answer.status]) : said.detail || say("not_reached");
-    }
+    if (answer.headers.get("Content-Type")?.startsWith("application/problem+json") && said.detail) return said.detail;
   } catch {
     // Nothing came, or nothing of ours.
   }

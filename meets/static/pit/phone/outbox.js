@@ -110,7 +110,7 @@ export class Outbox {
     }
     for (const { entry } of this.#kept.values()) entries.set(entry.id, entry);
     const hint = read(HINT);
-    const given = Math.max(hint?.seq ?? 0, entries.size);
+    const given = Math.max(hint?.total ?? 0, entries.size);
     await this.#store.run(["meta", "entries"], "strict", async (tx) => {
       const meta = tx.objectStore("meta");
       /** @type {Map<string, Stream>} */
@@ -176,7 +176,9 @@ export class Outbox {
     const stream = this.stream(kept.epoch);
     if (stream) stream.seq = Math.max(stream.seq, kept.seq);
     void this.#journal.append([{ entry: kept.entry }]);
-    write(HINT, { epoch: kept.epoch, device: kept.entry.device, seq: kept.seq, phone: this.#joined?.number ?? 0 });
+    const { epoch, seq, entry } = kept;
+    const phone = this.#joined?.number ?? 0;
+    write(HINT, { epoch, device: entry.device, seq, phone, total: this.#kept.size });
     this.#changed();
     return kept.entry;
   }

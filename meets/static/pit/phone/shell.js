@@ -14,13 +14,15 @@ export function keepShell(address, scope, onChange) {
     take: () => {},
   };
   if (!navigator.serviceWorker) return shell;
-  const had = navigator.serviceWorker.controller;
+  let had = Boolean(navigator.serviceWorker.controller);
   navigator.serviceWorker.addEventListener("controllerchange", () => {
     shell.kept = true;
+    // The first worker takes over a page that it fits; the next one brings other scripts.
     if (had) location.reload();
-    else onChange();
+    had = true;
+    onChange();
   });
-  shell.kept = Boolean(had);
+  shell.kept = had;
   navigator.serviceWorker.register(address, { scope, updateViaCache: "none" }).then(
     (registration) => {
       const look = () => {
