@@ -45,7 +45,10 @@ F = TypeVar("F")
 
 @dataclass(slots=True)
 class Standing:
-    """What stands of a log. Rows in log order; `heads` of a turn are trials that nothing supersedes."""
+    """What stands of a log. Rows in log order; `heads` of a turn are trials that nothing supersedes.
+
+    Where a turn has several, the pit's own record comes first, then the second recorder's, then the others.
+    """
 
     rows: tuple[Row, ...]
     superseded: frozenset[str]
@@ -116,7 +119,19 @@ def standing(rows: Iterable[Row]) -> Standing:
             found.winds[Turn(fact.entry, fact.round, fact.replacement)].append(row)
         elif stands and isinstance(fact, Replaced):
             found.replaced.add(Turn(fact.entry, fact.round, fact.replacement))
+    for several in (*found.heads.values(), *found.winds.values()):
+        if len(several) > 1:
+            several.sort(key=_precedence)
     return found
+
+
+LEADING = ("pit", "second recorder")
+"""Records in the order in which they are believed until the referee has settled a disagreement."""
+
+
+def _precedence(row: Row) -> tuple[int, str]:
+    """What arrived first says nothing where phones deliver when they can: only what the row itself says counts."""
+    return (LEADING.index(row.recorder) if row.recorder in LEADING else len(LEADING), row.id)
 
 
 def agree(heads: Sequence[Row]) -> bool:

@@ -47,7 +47,7 @@ class StartLine:
 class TurnState:
     """A turn with what stands for it. `rows`: ids of the standing trial rows, `wind_rows` of the winds.
 
-    `disputed`: recorders differ, the lower rev is shown; `wind_disputed` likewise. `held`: kept from the public.
+    `disputed`: recorders differ, the pit's own record is shown; `wind_disputed` likewise. `held`: kept from the public.
     `void`: trials kept but not counted, each with the reason given.
     """
 

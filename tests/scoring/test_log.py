@@ -1,3 +1,5 @@
+from itertools import permutations
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -142,3 +144,18 @@ def test_every_row_stands_or_is_superseded(rows):
     assert not live & found.superseded
     in_heads = {row.id for turn in found.heads.values() for row in turn}
     assert in_heads == {row.id for row in rows if row.id in live and isinstance(row.fact, Jumped)}
+
+
+@pytest.mark.parametrize("order", list(permutations(range(4))), ids=str)
+def test_which_of_several_records_is_shown_does_not_depend_on_which_came_first(order):
+    """Phones without signal deliver in any order: the pit's own record leads, then the second, then by name."""
+    said = [("d", "paper sheet", 501), ("a", "second recorder", 502), ("c", "pit", 503), ("b", "pit", 504)]
+    trials, winds = [], []
+    for rev, place in enumerate(order, 1):
+        name, recorder, mark = said[place]
+        trials.append(Row(name, rev, Jumped("31", 1, Result.MARK, mark), recorder=recorder))
+        winds.append(Row(f"w{name}", rev + 10, WindRead("31", 1, mark - 500), recorder=recorder))
+    log = standing([*trials, *winds])
+    turn = Turn("31", 1)
+    assert [row.id for row in log.heads[turn]] == ["b", "c", "a", "d"]
+    assert [row.id for row in log.winds[turn]] == ["wb", "wc", "wa", "wd"]
