@@ -37,6 +37,9 @@ def _secret_key() -> str:
 DATA_DIR = Path(os.environ.get("NEAREST_BREAK_DATA", BASE_DIR / ".data"))
 DEBUG = _yes_or_no("NEAREST_BREAK_DEBUG", default=False)
 HTTPS = _yes_or_no("NEAREST_BREAK_HTTPS", default=False)
+# A laptop at the field speaks HTTPS itself and may speak plain HTTP tomorrow, under the same address.
+FIELD = _yes_or_no("NEAREST_BREAK_FIELD", default=False)
+NEAREST_BREAK_ADDRESS = os.environ.get("NEAREST_BREAK_ADDRESS", "").strip().rstrip("/")
 SECRET_KEY = _secret_key()
 ALLOWED_HOSTS = os.environ.get("NEAREST_BREAK_HOSTS", "localhost,127.0.0.1,[::1]").split(",")
 CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in ALLOWED_HOSTS if HTTPS and host != "*"]
@@ -99,11 +102,13 @@ def _database() -> dict[str, object]:
     if database["ENGINE"] == "django.db.backends.sqlite3":
         # IMMEDIATE: a transaction that reads first and writes later would be refused at once when another
         # writes. FULL: an answered trial survives a power cut. recursive_triggers: INSERT OR REPLACE must
-        # not slip past the trigger that refuses deleting log rows.
+        # not slip past the trigger that refuses deleting log rows. No checkpoints by themselves: `field.journal`
+        # makes them while nobody writes.
         database["OPTIONS"] = {
             "transaction_mode": "IMMEDIATE",
             "timeout": 10,
-            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA recursive_triggers=ON;",
+            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA recursive_triggers=ON; "
+            "PRAGMA wal_autocheckpoint=0;",
         }
     return database
 
@@ -140,9 +145,10 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 6 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
 
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = SECURE_SSL_REDIRECT = HTTPS
-SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
-SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = HTTPS
+# A browser that was told so would never again speak plain HTTP with a field laptop, nor let anybody past a warning.
+SECURE_HSTS_SECONDS = 31_536_000 if HTTPS and not FIELD else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = HTTPS and not FIELD
 SECURE_REFERRER_POLICY = "same-origin"
-SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if HTTPS else None
+SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if HTTPS and not FIELD else None
 X_FRAME_OPTIONS = "DENY"
 DJANGO_TABLES2_TEMPLATE = "base/_table.html"
