@@ -137,7 +137,12 @@ function draw() {
     drawTop();
     if (asking || !state || !place || state.session.id !== place.session) return;
     const own = outbox.all().filter(({ entry }) => entry.session === place?.session);
-    screenOf(place.role)(root, overlay(state, own), context(own));
+    try {
+      screenOf(place.role)(root, overlay(state, own), context(own));
+    } catch (problem) {
+      // A fault in a screen must not take away what stands above it.
+      reportError(problem);
+    }
   });
 }
 

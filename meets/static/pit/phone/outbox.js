@@ -51,6 +51,7 @@ export class Outbox {
   #joined = null;
   #epoch = "";
   #offset = 0;
+  #life = 0;
   /** @type {Promise<void> | null} */
   #refilling = null;
 
@@ -87,14 +88,15 @@ export class Outbox {
    * @returns {Promise<T>}
    */
   async #run(stores, how, work) {
-    const before = this.#refilling;
+    const life = this.#life;
+    const gone = () => this.#store.fresh || this.#refilling || life !== this.#life;
     try {
       const value = await this.#store.run(stores, how, work);
-      if (!this.#store.fresh && !before) return value;
+      if (!gone()) return value;
     } catch (problem) {
-      if (!this.#store.fresh && !before) throw problem;
+      if (!gone()) throw problem;
     }
-    this.#refilling ??= this.#refill().finally(() => (this.#refilling = null));
+    if (this.#store.fresh) this.#refilling ??= this.#refill().finally(() => (this.#refilling = null));
     await this.#refilling;
     return this.#store.run(stores, how, work);
   }
@@ -102,6 +104,7 @@ export class Outbox {
   /** Into a new database: entries and who we are, from memory and the second copy, as they were; and what is lost. */
   async #refill() {
     this.#store.fresh = false;
+    this.#life += 1;
     /** @type {Map<string, Entry>} */
     const entries = new Map();
     for (const line of await this.#journal.read()) {
@@ -279,30 +282,40 @@ export class Outbox {
    * @param {string} [epoch]
    */
   async markAnswered(results, have, serverEpoch, epoch = this.#epoch) {
-    const answered = new Map(results.map((one) => [one.id, one]));
     const known = this.stream(epoch);
-    const inHole = (/** @type {number} */ seq) => have.holes.some(([from, to]) => from <= seq && seq <= to);
     const same = known && known.server_epoch === serverEpoch && known.upto === have.upto;
     if (same && !results.length && !have.holes.length) return;
-    await this.#run(["meta", "entries"], "relaxed", async (tx) => {
+    const { upto, holes } = have;
+    const changed = await this.#run(["meta", "entries"], "relaxed", async (tx) => {
       const [meta, entries] = [tx.objectStore("meta"), tx.objectStore("entries")];
-      const stream = await result(meta.get(`stream ${epoch}`));
-      if (!stream) return;
-      const again = stream.server_epoch !== serverEpoch || have.upto < stream.upto;
-      meta.put({ ...stream, upto: have.upto, server_epoch: serverEpoch }, `stream ${epoch}`);
-      const range = IDBKeyRange.bound([epoch, 0], [epoch, Infinity]);
-      for (const kept of await result(entries.index("stream").getAll(range))) {
-        const said = answered.get(kept.id);
-        // What the server has set aside never fills its number, so a hole there is no reason to send it again.
-        const gone = kept.seq > have.upto && (again || inHole(kept.seq)) && (again || kept.status !== "quarantined");
-        if (said) entries.put({ ...kept, waiting: 0, status: said.status, says: said.says ?? "" });
-        else if (gone && !kept.waiting) entries.put({ ...kept, waiting: 1 });
+      /** @type {Stream | undefined} */
+      const before = await result(meta.get(`stream ${epoch}`));
+      if (!before) return null;
+      const stream = { ...before, upto, server_epoch: serverEpoch };
+      const again = before.server_epoch !== serverEpoch || upto < before.upto;
+      /** @type {Kept[]} */
+      const above = await result(entries.index("stream").getAll(IDBKeyRange.bound([epoch, upto + 1], [epoch, Infinity])));
+      const inHole = (/** @type {number} */ seq) => holes.some(([from, to]) => from <= seq && seq <= to);
+      // What the server has set aside may never fill its number: a hole there is no reason to send it once more.
+      const gone = above.filter((kept) => !kept.waiting && (again || (inHole(kept.seq) && kept.status !== "quarantined")));
+      /** @type {Map<string, Kept>} */
+      const after = new Map(gone.map((kept) => [kept.id, { ...kept, waiting: 1 }]));
+      for (const { id, status, says = "" } of results) {
+        const kept = await result(entries.get(id));
+        if (kept) after.set(id, { ...kept, waiting: 0, status, says });
       }
+      for (const kept of after.values()) entries.put(kept);
+      meta.put(stream, `stream ${epoch}`);
       // The server holds numbers that this database never gave: it is a copy of an older one. Begin another stream.
-      if (have.upto > stream.seq) beginStream(meta, stream.device);
+      if (upto > stream.seq) beginStream(meta, stream.device);
+      return { after, stream };
     });
-    await this.load();
-    this.#channel.postMessage("changed");
+    if (!changed) return;
+    const { after, stream } = changed;
+    for (const [id, kept] of after) this.#kept.set(id, kept);
+    this.#streams = this.#streams.map((one) => (one.epoch === epoch ? { ...stream, seq: Math.max(stream.seq, one.seq) } : one));
+    if (upto > stream.seq) await this.load();
+    this.#changed();
   }
 
   /** Who this phone is, once it has been let in. @returns {Joined | null} */
