@@ -8,7 +8,7 @@ from django.conf import settings
 from django.contrib.staticfiles import finders
 from django.templatetags.static import static
 
-from meets.pit.phone.shell.words import FRAME
+from meets.pit.phone.shell.words import WORDS
 
 FOLDER = "pit/phone"
 # Loaded by the page besides the scripts; the faces are named in tokens.css.
@@ -50,7 +50,7 @@ def version() -> str:
     templates = [settings.BASE_DIR / "templates" / name for name in PAGES]
     paths = [*map(_path, names()), _path(WORKER), *templates]
     stamps = tuple((str(path), path.stat().st_mtime_ns, path.stat().st_size) for path in paths if path.exists())
-    return _version(stamps, "\n".join(f"{key} {words}" for key, words in FRAME.items()))
+    return _version(stamps, "\n".join(f"{key} {words}" for key, words in WORDS.items()))
 
 
 @lru_cache(maxsize=8)

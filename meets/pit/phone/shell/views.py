@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 
 from meets.pit.phone.shell import files
-from meets.pit.phone.shell.words import FRAME
+from meets.pit.phone.shell.words import WORDS
 
 ONLY_OURS = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; connect-src 'self'; "
@@ -39,7 +39,7 @@ def phone(request: HttpRequest) -> HttpResponse:
     context = {
         "version": files.version(),
         "scripts": files.scripts(),
-        "words": {key: str(words) for key, words in FRAME.items()},
+        "words": {key: str(words) for key, words in WORDS.items()},
         "scope": reverse("pit:sessions"),
     }
     return render(request, "pit/phone.html", context)

@@ -7,6 +7,8 @@ from collections.abc import Mapping
 
 from django.utils.translation import gettext_lazy as _
 
+from meets.pit.phone.shell.screen_words import SCREENS
+
 FRAME: Mapping[str, str] = {
     # How things stand
     "to_send": _("On this phone. {n} to send."),
@@ -66,3 +68,5 @@ FRAME: Mapping[str, str] = {
     "seen": _("Understood"),
     "back": _("Back"),
 }
+
+WORDS: Mapping[str, str] = {**FRAME, **SCREENS}

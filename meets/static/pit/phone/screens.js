@@ -1,19 +1,47 @@
-// Which screen belongs to a role.
+// Which screen belongs to a role, and the pages that open from it.
 
-import { part, put } from "./part.js";
+import { gauge, gaugePick } from "./gauge.js";
+import { display } from "./display.js";
+import { add, all, board, one } from "./people.js";
+import { gaugePage, measure, ready, stop } from "./pit.js";
+import { fill, go, press, standsAlready, view, whenFree } from "./pressing.js";
+import { pick, recorder, roundOf } from "./recorder.js";
+import { alarm, decideProtest, referee, settle } from "./referee.js";
+import { move, protest, replacement, right, takeBack, written } from "./right.js";
+import { places, roundPage } from "./round.js";
+import { wind } from "./wind.js";
+import { say } from "./words.js";
 
-/** @type {Partial<Record<import("./types.js").Role, import("./types.js").Screen>>} */
-const SCREENS = {};
+/** @typedef {import("./shown.js").Page} Page */
 
-/**
- * @param {import("./types.js").Role} role
- * @returns {import("./types.js").Screen}
- */
-export function screenOf(role) {
-  return SCREENS[role] ?? plain;
+/** @type {Record<import("./types.js").Role, Page>} */
+const HOME = { recorder, second: recorder, gauge, referee, display };
+
+/** @type {Partial<Record<string, Page>>} */
+const PAGES = {
+  all, one, add, board, pick, places, wind, written, right, move, replacement, protest, measure, ready, stop, settle, alarm,
+  gauge: gaugePage, gauge_pick: gaugePick, round: roundPage, round_of: roundOf, take_back: takeBack, decide_protest: decideProtest,
+}; // prettier-ignore
+
+let role = "";
+
+/** Somebody is writing there: what is typed must not go away. @param {HTMLElement} root */
+function writing(root) {
+  const lines = /** @type {NodeListOf<HTMLInputElement>} */ (root.querySelectorAll("input[type=text]"));
+  return [...lines].some((line) => line.value || line === document.activeElement);
 }
 
-/** @type {import("./types.js").Screen} */
-function plain(root, shown) {
-  put(root, [part("h1", {}, shown.session.name)]);
+/** @param {import("./types.js").Role} of */
+export function screenOf(of) {
+  if (role !== of) go("");
+  role = of;
+  const draw = (/** @type {HTMLElement} */ root, /** @type {import("./shown.js").Shown} */ shown, /** @type {import("./types.js").Context} */ context) => {
+    if (standsAlready() && writing(root)) return;
+    const page = PAGES[view.page];
+    const inside = (page ?? HOME[of])({ shown, context });
+    // Pages that open from another have one way back, always at the same place.
+    const back = press(say("back_to_pit"), () => (go(""), context.redraw()), { key: "home", className: "phone-home" });
+    if (inside.length) fill(root, page ? [back, ...inside] : inside);
+  };
+  return (/** @type {Parameters<typeof draw>} */ ...given) => whenFree(() => draw(...given));
 }

@@ -19,7 +19,7 @@ export interface Named {
   name: string;
   school: string;
   bib: string;
-  year: number | null;
+  year: number | string | null;
 }
 
 /** Saved, numbered, and never changed again. */

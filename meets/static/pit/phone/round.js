@@ -1,0 +1,101 @@
+// What the whole pit has to know: stops, decisions that are due, the check at the end of a round, the cut to be read out.
+
+import { part } from "./part.js";
+import { box, go, press } from "./pressing.js";
+import { series, who } from "./up.js";
+import { say } from "./words.js";
+
+/** @typedef {import("./shown.js").Shown} Shown */
+/** @typedef {import("./types.js").Context} Context */
+
+/** @param {string} words @param {string} href */
+export function link(words, href) {
+  return part("a", { className: "button", href }, words);
+}
+
+const away = (/** @type {Context} */ context) => context.status().link === "out of reach";
+
+/** @param {Shown} shown @param {Context} context @returns {Node[]} */
+export function notices(shown, context) {
+  const found = /** @type {Node[]} */ ([]);
+  for (const { name, suspended, ready, over, no_gauge } of shown.events) {
+    if (suspended) found.push(box("p", "alarm pit-stopped", say("stopped_because", { event: name, why: suspended })));
+    else if (!ready && !over) found.push(box("p", "warning", say("not_ready", { event: name })));
+    if (no_gauge && !over) found.push(box("p", "note", say("no_gauge_now", { event: name })));
+  }
+  if (shown.check) found.push(checkLine(shown.check));
+  for (const { says, link: href } of shown.due ?? []) {
+    found.push(box("div", "pit-line", [box("p", "", says), ...(href && !away(context) ? [link(say("decide"), href)] : [])]));
+  }
+  return found;
+}
+
+/** @param {any} check */
+function checkLine({ says, differences }) {
+  return box("div", differences.length ? "pit-line unready" : "pit-line", [box("p", "", says), press(say("look"), () => go("round"))]);
+}
+
+/** Nobody is up. @param {Shown} shown @param {Context} context @returns {Node[]} */
+export function atRoundEnd(shown, context) {
+  const over = shown.events.length > 0 && shown.events.every((event) => event.over || event.closed);
+  const words = over ? "all_over" : away(context) ? "cut_needs_laptop" : "nobody_up";
+  return [box("p", "pit-due", say(words)), ...cut(shown, context)];
+}
+
+/** The proposal of the cut, to be read out. @param {Shown} shown @param {Context} context @returns {Node[]} */
+function cut({ cut: proposed }, context) {
+  if (!proposed) return [];
+  const { says, order, out, first_out, link: href } = proposed;
+  const row = (/** @type {any} */ one) => box("li", "", [box("span", "bib", one.bib), ` ${one.name} ${one.best ?? ""}`, ...(one.says ? [box("small", "", one.says)] : [])]);
+  return [
+    box("section", "phone-cut", [
+      box("h2", "", says),
+      box("ol", "pit-order", order.map(row)),
+      ...(first_out ? [box("p", "pit-sentence", first_out)] : []),
+      box("ul", "pit-out", out.map(row)),
+      ...(away(context) ? [box("p", "warning", say("cut_needs_laptop"))] : [link(say("decide_cut"), href)]),
+    ]),
+  ];
+}
+
+/** Both records of a round, read aloud bib by bib. @type {import("./shown.js").Page} */
+export function roundPage({ shown, context }) {
+  const check = shown.check;
+  const round = check?.round ?? Math.max(1, ...shown.last.map((one) => Number(one.turn.split("-").at(-2))));
+  const differences = (check?.differences ?? []).map((/** @type {any} */ one) =>
+    box("li", "alarm", [box("span", "bib", one.bib), " ", say("own_other", { own: one.own || "…", other: one.other || "…" })]),
+  );
+  const entries = Object.entries(shown.people).sort(([, a], [, b]) => Number(a.order ?? 0) - Number(b.order ?? 0));
+  const rows = entries.map(([entry]) => {
+    const here = shown.series[entry]?.find((one) => one.round === round && !one.void);
+    return box("li", "", [...who(shown, entry), box("span", "mark", here?.shown || "…"), box("span", "wind", here?.wind ?? "")]);
+  });
+  return [
+    box("h1", "", say("round_n", { n: round })),
+    box("p", differences.length ? "alarm" : check ? "done" : "note", check?.says ?? say("check_later")),
+    ...(check?.asks ?? []).map((/** @type {string} */ one) => box("p", "warning", one)),
+    box("ul", "phone-list", differences),
+    box("p", "", say("read_round")),
+    box("ul", "phone-list", rows),
+    ...cut(shown, context),
+  ];
+}
+
+/** As the server last said; never worked out here. @type {import("./shown.js").Page} */
+export function places({ shown, context }) {
+  const at = new Date(shown.now).toTimeString().slice(0, 5);
+  const rows = (/** @type {any} */ table) =>
+    table.rows.map((/** @type {any} */ row) =>
+      box("li", "", [box("span", "pit-place", row.place), box("span", "bib", row.bib), box("span", "phone-who", [row.name, box("small", "", row.status || row.why)]), box("span", "mark", row.best)]),
+    );
+  return [
+    box("h1", "", say("places")),
+    ...(away(context) || context.own.some((one) => one.waiting) ? [box("p", "warning", say("places_as_of", { time: at }))] : []),
+    ...(shown.places ?? []).map((/** @type {any} */ table) =>
+      box("section", "", [box("h2", "", shown.events.find(({ id }) => id === table.event)?.name ?? ""), box("ol", "phone-list", rows(table))]),
+    ),
+  ];
+}
+
+/** Everybody's series. @param {Shown} shown @param {string} entry */
+export const seriesLine = (shown, entry) => box("p", "pit-series", series(shown, entry));
