@@ -11,5 +11,6 @@ urlpatterns = [
     path("desk/<slug:meet>/grid/", include("meets.grid.urls")),
     path("pit/", include("meets.pit.urls")),
     path("sync/v1/", include("meets.pit.sync.urls")),
+    path("sync/v1/", include("meets.pit.phone.urls")),
     path("help/", include("meets.desk.help_urls")),
 ]

@@ -61,6 +61,12 @@ ENGINE_MESSAGES = (
     _("%(mark)s is far above anything known of bib %(bib)s (best %(best)s). Is that right?"),
     _("%(mark)s is far below anything known of bib %(bib)s (best %(best)s). Is that right?"),
     _("%(guess)s or %(mark)s? Bib %(bib)s usually jumps about %(usual)s."),
+    _("Bib %(first)s %(first_mark)s and bib %(second)s %(second_mark)s: is that the wrong way round?"),
+    _(
+        "Round %(round)s: %(winds)s winds for %(marks)s measured trials, and bib %(bibs)s did not jump. "
+        "Do the winds lie one athlete off?"
+    ),
+    _("Bib %(bib)s has only just jumped. Is this another trial?"),
     _("%(mark)s again, the same mark as the trial before. Was it typed twice?"),
     _("%(wind)s, while the last readings were about %(usual)s. Is the sign right?"),
     _("A wind, and nobody jumped: does it belong to another trial?"),

@@ -1,14 +1,14 @@
 """What pages and sheets read of an event that is run: its rules, its people, its state, a session's call order."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from django.utils.translation import gettext as _
 
 from athletes.models import Discipline
 from meets.models import Entry, Event, PitSession
-from meets.running.sessions import events_of, held_by
+from meets.running.sessions import Held, events_of, held_by
 from meets.running.states import (
     entries_of,
     rows_of,
@@ -36,6 +36,7 @@ __all__ = [
     "is_triple",
     "people_of",
     "queue_of",
+    "requeued",
     "rows_of",
     "rules_of",
     "sand_cm_at",
@@ -128,13 +129,18 @@ def _also_in(event: Event, athlete_ids: Sequence[int]) -> dict[int, list[str]]:
 
 @dataclass(frozen=True, slots=True)
 class SessionView:
-    """A pit session with the state and people of each of its events, by event id, and its call order."""
+    """A pit session with the state and people of each of its events, by event id, and its call order.
+
+    `held`: the flights that it holds; `entries` as stored, for who needs more of them than people are shown.
+    """
 
     session: PitSession
     events: dict[int, Event]
     states: dict[int, EventState]
     people: dict[int, dict[str, Person]]
     queue: tuple[QueuedTurn, ...]
+    held: tuple[Held, ...] = ()
+    entries: Mapping[int, Sequence[Entry]] = field(default_factory=dict)
 
 
 def session_view(session: PitSession) -> SessionView:
@@ -147,6 +153,12 @@ def session_view(session: PitSession) -> SessionView:
     events = {event.pk: event for event in known if event.pk in here}
     states = {pk: known_states[pk] for pk in events}
     people = {pk: people_of(event, entries[pk]) for pk, event in events.items()}
+    view = SessionView(session, events, states, people, (), tuple(held), {pk: entries[pk] for pk in events})
+    return requeued(view, states)
+
+
+def requeued(view: SessionView, states: Mapping[int, EventState]) -> SessionView:
+    """The same session by other states of its events, as those that one of two records gives alone."""
     ordered = session_turns(
         [
             PartTurns(
@@ -158,17 +170,18 @@ def session_view(session: PitSession) -> SessionView:
                 part.moved,
                 states[part.event_id].rules.waits_for_the_away,
             )
-            for part in held
+            for part in view.held
         ]
     )
     queue = []
     for item in ordered:
         event_id, turn = int(item.event), item.turn
         entry = states[event_id].entry(turn.turn.entry)
-        person = people[event_id][turn.turn.entry]
+        person = view.people[event_id][turn.turn.entry]
         away = (entry.away or _("away")) if turn.away else ""
-        queue.append(QueuedTurn(event_id, events[event_id].name, turn.turn, person, turn.board_cm, away, turn.why))
-    return SessionView(session, events, states, people, tuple(queue))
+        name = view.events[event_id].name
+        queue.append(QueuedTurn(event_id, name, turn.turn, person, turn.board_cm, away, turn.why))
+    return replace(view, states=dict(states), queue=tuple(queue))
 
 
 def queue_of(session: PitSession) -> tuple[QueuedTurn, ...]:

@@ -9,6 +9,7 @@ from meets.entries.values import show_board
 from meets.models import Event, PitSession
 from meets.pit.boards import boards_for
 from meets.pit.due import Due, due_of
+from meets.pit.sync.reads import close_out, devices_of
 from meets.pit.written import Written, event_of, turn_from, written, written_series
 from meets.running.digits import wind_from_digits
 from meets.running.reads import Person, SessionView, session_view
@@ -49,7 +50,11 @@ class Verdict:
 
 @dataclass(frozen=True, slots=True)
 class DecidePage:
-    """The decisions of one event that are due. `version` is what was looked at."""
+    """The decisions of one event that are due. `version` is what was looked at.
+
+    Once it is to be closed, `not_here`: what phones hold for it and the server does not have; `phones`: how many
+    phones could hold something.
+    """
 
     event: Event
     version: int
@@ -60,6 +65,8 @@ class DecidePage:
     order_round: int
     order: tuple[Person, ...]
     disputes: tuple[tuple[Person, Turn, tuple[Written, ...]], ...]
+    not_here: tuple[str, ...] = ()
+    phones: int = 0
 
     @property
     def kinds(self) -> tuple[str, ...]:
@@ -122,14 +129,16 @@ def decide_page(session: PitSession, event_id: int) -> DecidePage | None:
         due=tuple(due for due in due_of(view) if due.event_id == event_id),
         trials=say(explain_trials(trials, cut_after=first_cut)) if trials else "",
         cut_round=cut.after_round if cut else 0,
-        verdicts=_verdicts(cut, state, people, unit) if cut else (),
+        verdicts=verdicts_of(cut, state, people, unit) if cut else (),
         order_round=order.round if order else 0,
         order=tuple(people[entry] for entry in order.order) if order else (),
         disputes=_disputes(state, people, unit),
+        not_here=close_out(event).says if state.stage is Stage.FINISHED else (),
+        phones=devices_of(event).count() if state.stage is Stage.FINISHED else 0,
     )
 
 
-def _verdicts(cut: CutProposal, state: EventState, people: dict[str, Person], unit: Unit) -> tuple[Verdict, ...]:
+def verdicts_of(cut: CutProposal, state: EventState, people: dict[str, Person], unit: Unit) -> tuple[Verdict, ...]:
     found = []
     for verdict in cut.verdicts:
         counted = [t.valid_mark for round, t in state.entry(verdict.entry).by_round.items() if round <= cut.after_round]
@@ -170,7 +179,7 @@ def _places(view: SessionView, event_id: int) -> EventPlaces:
         sentences = explain_place(placed, lambda key: people[key].bib, unit, reason=entry.status_reason)
         lines.append(
             PlaceLine(
-                place=_place(placed),
+                place=place_words(placed),
                 person=people[placed.entry],
                 best="" if placed.best is None else show_mark(placed.best, unit),
                 status=placed.status,
@@ -178,16 +187,16 @@ def _places(view: SessionView, event_id: int) -> EventPlaces:
                 why=tuple(say(sentence) for sentence in sentences),
             )
         )
-    return EventPlaces(event.name, event_id, tuple(lines), tuple(_alarm(alarm, people) for alarm in state.alarms))
+    return EventPlaces(event.name, event_id, tuple(lines), tuple(alarm_words(alarm, people) for alarm in state.alarms))
 
 
-def _place(placed: Placed) -> str:
+def place_words(placed: Placed) -> str:
     if placed.place is None:
         return "G" if placed.guest and placed.best is not None else ""
     return f"{placed.place}{'=' if placed.shared_with else ''}"
 
 
-def _alarm(alarm: Alarm, people: dict[str, Person]) -> str:
+def alarm_words(alarm: Alarm, people: dict[str, Person]) -> str:
     """The sentence with bibs in place of keys, and whom it is about."""
     values = dict(alarm.values)
     if alarm.message == CUT:

@@ -11,13 +11,13 @@ from meets.entries.values import show_board
 from meets.models import LogRow, Meet, PitSession
 from meets.pit.boards import boards_for
 from meets.pit.due import Due, due_of
+from meets.pit.rounds import count, flight_of, flight_words, round_words, with_cut
 from meets.pit.written import Written, event_of, turn_from, turn_name, written, written_series
 from meets.running.reads import Person, QueuedTurn, SessionView, session_view, states_of
 from meets.running.words import year_words
 from scoring.log import Turn
 from scoring.marks import Unit, show_mark
-from scoring.progress import effective_cuts
-from scoring.state import EventState, Stage
+from scoring.state import Stage
 
 LAST = 3
 
@@ -138,7 +138,7 @@ class Screen:
 def screen_of(session: PitSession, chosen: str = "") -> Screen:
     """The screen; `chosen` names a turn picked by hand (`entry-round-replacement`)."""
     view = session_view(session)
-    confirmed = _with_cut(view)
+    confirmed = with_cut(view.events)
     called = [turn for turn in view.queue if not turn.away]
     picked = turn_from(chosen)
     in_any_order = bool(called) and view.states[called[0].event_id].rules.call == "open pit"
@@ -187,21 +187,14 @@ def _offer_no_gauge(view: SessionView) -> bool:
     return bool(states) and not read and not said
 
 
-def _with_cut(view: SessionView) -> dict[int, bool]:
-    """By event: whether a cut was confirmed, where the number of trials is."""
-    rows = LogRow.objects.filter(event__in=view.events, kind="trials_confirmed").order_by("rev")
-    return {event_id: bool(values.get("with_cut")) for event_id, values in rows.values_list("event_id", "values")}
-
-
 def _up(view: SessionView, turn: Turn, confirmed: dict[int, bool], *, is_called: bool) -> Up:
     event_id = event_of(view, turn.entry)
     assert event_id is not None
     event, state, person = view.events[event_id], view.states[event_id], view.people[event_id][turn.entry]
     entry = state.entry(turn.entry)
-    queued = next((item for item in state.turns if item.turn == turn), None)
-    flight = queued.flight if queued else entry.flight
+    flight = flight_of(state, turn)
     unit = Unit(event.meet.unit)
-    taken, everybody = _count(state, turn.round, flight)
+    taken, everybody = count(state, turn.round, flight)
     boards_cm = boards_for(event, view.session.pit.boards_cm)
     board_cm = entry.board_cm or (boards_cm[0] if len(boards_cm) == 1 else None)
     return Up(
@@ -210,9 +203,8 @@ def _up(view: SessionView, turn: Turn, confirmed: dict[int, bool], *, is_called:
         turn=turn,
         person=person,
         year=year_words(person.year_group),
-        round=_("Round %(round)d of %(of)d")
-        % {"round": turn.round, "of": _last_round(state, turn, confirmed.get(event_id))},
-        flight=_("flight %(flight)d") % {"flight": flight} if flight and len(state.flights) > 1 else "",
+        round=round_words(state, turn.round, confirmed.get(event_id)),
+        flight=flight_words(state, flight),
         number=min(taken + 1, everybody),
         of=everybody,
         board=show_board(board_cm, unit) if board_cm else "",
@@ -227,26 +219,6 @@ def _up(view: SessionView, turn: Turn, confirmed: dict[int, bool], *, is_called:
         seconds=state.rules.consecutive_seconds if is_called and state.consecutive else state.rules.trial_seconds,
         warning_seconds=state.rules.warning_seconds,
     )
-
-
-def _last_round(state: EventState, turn: Turn, with_cut: bool | None) -> int:
-    """The last round that everybody now jumping knows of: up to the next cut, else the end."""
-    ends = [cut.after_round for cut in state.cuts]
-    if with_cut is False:
-        return state.rounds
-    pending = [after for after in effective_cuts(state.rules, None) if after not in ends and after >= turn.round]
-    return min([*pending, state.rounds])
-
-
-def _count(state: EventState, round: int, flight: int) -> tuple[int, int]:
-    """How many turns of this round and flight are taken, of how many."""
-    left = sum(item.turn.round == round and item.flight == flight and not item.turn.replacement for item in state.turns)
-    taken = sum(
-        any(t.turn.round == round and (t.trial is not None or t.void) and not t.turn.replacement for t in entry.turns)
-        for entry in state.entries
-        if flight in (0, entry.flight)
-    )
-    return taken, taken + left
 
 
 def _last(view: SessionView) -> tuple[Written, ...]:

@@ -11,7 +11,7 @@ from django.utils.translation import trans_real
 from meets.running import actions
 from meets.running.messages import ENGINE_MESSAGES, REFUSALS
 from meets.running.words import say, say_refused
-from scoring import alarms, explain, marks, rule_fields, rulesets, slips, trials, wind
+from scoring import alarms, bands, explain, marks, mixed_up, rule_fields, rulesets, slips, trials, wind
 from scoring.errors import NotAMark, NotARuleSet, NotATrial, NotAWind, RuleError
 from scoring.explain import BEATS, Sentence
 from tests.meets.running.pit_work import DESK_BY, PIT_BY
@@ -26,7 +26,10 @@ def _messages(module):
 
 
 def test_every_sentence_of_the_engine_is_marked_for_translation():
-    engine = {*explain.MESSAGES, *_messages(explain), *_messages(alarms), *_messages(slips)}
+    engine = {
+        *explain.MESSAGES,
+        *(text for module in (explain, alarms, bands, slips, mixed_up) for text in _messages(module)),
+    }
     assert set(ENGINE_MESSAGES) == engine
 
 
