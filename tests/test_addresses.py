@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from itertools import product
+from uuid import uuid4
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -28,15 +29,20 @@ from tests.build import played
 from tests.factories import (
     START,
     TYPED,
+    DeliveryFactory,
+    DeviceFactory,
     EntryFactory,
     EventFactory,
     LogRowFactory,
     MeetFactory,
     PenaltyFactory,
     PitFactory,
+    PitKeyFactory,
     PitSessionFactory,
     SchoolFactory,
     SessionPartFactory,
+    SetAsideFactory,
+    StreamFactory,
     TypedSheetFactory,
 )
 
@@ -66,6 +72,15 @@ ADDRESSES = {
     "desk:remove_session": CHANGE,
     "desk:programme": PAGE,
     "desk:add_events": PAGE,
+    "desk:phones": PAGE,
+    "desk:phone": PAGE,
+    "desk:codes": PAGE,
+    "desk:print_codes": CHANGE,
+    "desk:code": PAGE,
+    "desk:waiting": PAGE,
+    "desk:settle_waiting": CHANGE,
+    "desk:settle_aside": CHANGE,
+    "desk:outbox": PAGE,
     "desk:standings": PAGE,
     "desk:event": PAGE,
     "desk:check_in": PAGE,
@@ -209,6 +224,9 @@ def a_meet(*, events: int = 1, entries: int = 3, stage: str = "finished") -> dic
         agreed = {"flight": 0, "later_lines": 0, "first": typed, "second": typed, "agreed": typed}
         sheet = TypedSheetFactory(event=event, cells=agreed, checked_by="R. Corder", checked_at=START)
         PenaltyFactory(meet=meet, school=entered[0].athlete.school)
+        device = DeviceFactory(key=PitKeyFactory(session=session))
+        delivery = DeliveryFactory(stream=StreamFactory(device=device, max_seq=3), event=event, status="needs_review")
+        aside = SetAsideFactory(device=device)
         keys = [str(entry.pk) for entry in entered]
         rows = rows_at(stage, played([StartLine(key, key) for key in keys], (keys,), RULES))
         LogRow.objects.bulk_create(LogRowFactory.build(event=event, rev=row.rev, fact=row.fact) for row in rows)
@@ -225,6 +243,10 @@ def a_meet(*, events: int = 1, entries: int = 3, stage: str = "finished") -> dic
         "penalty_id": Penalty.objects.filter(meet=meet).latest("pk").pk,
         "sheet_id": sheet.pk,
         "token": "no-file-is-kept-under-it",
+        "number": device.number,
+        "key_id": device.key_id,
+        "delivery_id": delivery.pk,
+        "aside_id": aside.pk,
     }
 
 
@@ -313,7 +335,7 @@ def test_without_the_token_of_a_phone_nothing_is_told_or_taken(name, method, par
 
 @pytest.mark.parametrize("name", [name for name in PARTS if PARTS[name] and name not in OF_PHONES])
 def test_what_does_not_exist_is_not_found(name, parts, desk_client):
-    nowhere = dict.fromkeys(parts, 999999) | dict.fromkeys(("meet", *EVERY), "no-such-thing")
+    nowhere = dict.fromkeys(parts, 999999) | dict.fromkeys(("meet", *EVERY), "no-such-thing") | {"delivery_id": uuid4()}
     assert desk_client.get(address(name, {}, nowhere)).status_code in NOT_THERE
 
 

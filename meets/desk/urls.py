@@ -5,6 +5,7 @@ from meets.desk.cut import views as cut
 from meets.desk.decide import views as decide
 from meets.desk.event import views as event
 from meets.desk.meet import views as meet
+from meets.desk.phones import views as phones
 from meets.desk.pits import views as pits
 from meets.desk.programme import views as programme
 from meets.desk.rules import views as rules
@@ -35,6 +36,15 @@ urlpatterns = [
     path("<slug:meet>/sessions/each/", pits.a_session_each, name="a_session_each"),
     path("<slug:meet>/sessions/<int:session_id>/", pits.session, name="session"),
     path("<slug:meet>/sessions/<int:session_id>/remove/", pits.remove_session, name="remove_session"),
+    path("<slug:meet>/phones/", phones.phones, name="phones"),
+    path("<slug:meet>/phones/<int:number>/", phones.phone, name="phone"),
+    path("<slug:meet>/phones/codes/", phones.codes, name="codes"),
+    path("<slug:meet>/phones/codes/print/", phones.print_codes, name="print_codes"),
+    path("<slug:meet>/phones/codes/<int:key_id>/", phones.code, name="code"),
+    path("<slug:meet>/phones/waiting/", phones.waiting, name="waiting"),
+    path("<slug:meet>/phones/waiting/<uuid:delivery_id>/", phones.settle_waiting, name="settle_waiting"),
+    path("<slug:meet>/phones/aside/<int:aside_id>/", phones.settle_aside, name="settle_aside"),
+    path("<slug:meet>/phones/file/", phones.outbox, name="outbox"),
     path("<slug:meet>/standings/", standings.standings, name="standings"),
     path("<slug:meet>/standings/<int:penalty_id>/take-back/", standings.take_back_penalty, name="take_back_penalty"),
     path("<slug:meet>/programme/", programme.programme, name="programme"),

@@ -176,3 +176,24 @@ class TeamStandings:
     lines: tuple[TeamLine, ...]
     notes: tuple[str, ...] = ()
     still_open: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class CodeCard:
+    """A code to be scanned: `address` is what it holds. `page` and `typed` are for a phone without a camera."""
+
+    address: str
+    page: str
+    typed: str
+    roles: str
+    pit: str
+    session: str
+
+
+@dataclass(frozen=True, slots=True)
+class CodeSheet:
+    """Codes to be cut apart, one for each phone or crew. `until`: the last day on which they let phones in."""
+
+    about: About
+    until: str
+    cards: tuple[CodeCard, ...]

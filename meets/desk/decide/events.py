@@ -1,5 +1,7 @@
 """Decisions about the whole event: breaks, its length, its rules, flights, gauge and end."""
 
+from functools import cached_property
+
 from django import forms
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
@@ -9,6 +11,8 @@ from meets.desk.decide.fields import BibsField
 from meets.desk.fields import MetresField
 from meets.desk.rules.reads import rules_in_force
 from meets.desk.seen import Standing
+from meets.pit.decisions.actions import close
+from meets.pit.sync.reads import close_out
 from meets.running import actions
 from meets.sheets.wording import choice_in_words
 from scoring.state import Stage
@@ -187,8 +191,16 @@ class Close(WithReason):
     )
     button = _("Close the event")
     done = _("Closed.")
-    action = staticmethod(actions.close)
+    action = staticmethod(close)
     reason_needed = False
+
+    @cached_property
+    def not_here(self) -> tuple[str, ...]:
+        """What phones hold for the event and the desk does not have."""
+        return close_out(self.page.event).says
+
+    def standing(self) -> Standing:
+        return {gettext("Not here"): " ".join(self.not_here)}
 
 
 BY_NAME: dict[str, type[Decision]] = {

@@ -7,8 +7,9 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from meets.models import Event, PitSession
+from meets.pit.sync.reads import close_out
 from meets.running import actions
-from meets.running.actions import PIT, NewRow, Overtaken, Refusal, record
+from meets.running.actions import PIT, NewRow, Overtaken, Recorded, Refusal, record
 from meets.running.reads import rules_of, state_of
 from meets.running.record import locked
 from scoring.boards import board_measures_up
@@ -79,3 +80,16 @@ def fill_winds(*, winds: Mapping[tuple[int, Turn], str], by: str, now: datetime)
             raise Overtaken(_("Somebody has filled in a wind in the meantime. Look at the page again."))
         actions.record_wind(event_id=event_id, turn=turn, wind=wind, by=by, recorder=PIT, now=now)
     return len(winds)
+
+
+@transaction.atomic
+def close(*, event_id: int, by: str, recorder: str, now: datetime, reason: str = "") -> Recorded:
+    """Sign and close an event. Refused while something that phones hold for it is not here, unless a reason is given.
+
+    The reason stays with the row that closes the event.
+    """
+    proof = close_out(locked(event_id))
+    if not proof.ok and not reason.strip():
+        says = _("Not everything is here: %(what)s To close all the same, give the reason.")
+        raise Refusal(says % {"what": " ".join(proof.says)})
+    return actions.close(event_id=event_id, by=by, recorder=recorder, now=now, reason=reason)

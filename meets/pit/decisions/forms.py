@@ -89,6 +89,12 @@ class RefereeForm(forms.Form):
     version = forms.IntegerField(widget=forms.HiddenInput)
 
 
+class CloseForm(RefereeForm):
+    """The sheet is signed; a reason is needed while something is not here."""
+
+    reason = forms.CharField(label=_("Reason"), max_length=200, required=False)
+
+
 class CutForm(RefereeForm):
     """The cut as proposed, or other athletes with a reason."""
 

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from meets.models import PitSession, Role
 from meets.pit.crew import at_pit, at_pit_for, may_decide
 from meets.pit.decisions import actions, reads
-from meets.pit.decisions.forms import CutForm, ReadyForm, RefereeForm, TrialsForm, WindsForm
+from meets.pit.decisions.forms import CloseForm, CutForm, ReadyForm, RefereeForm, TrialsForm, WindsForm
 from meets.running import actions as running
 from meets.running.actions import PIT, Refusal
 
@@ -118,7 +118,7 @@ def _answers(request: HttpRequest, writer: str) -> QueryDict:
 def _form(do: str, page: reads.DecidePage, data: object) -> RefereeForm:
     if do == "cut":
         return CutForm(data, entries=[verdict.person.entry for verdict in page.verdicts])
-    return TrialsForm(data) if do == "trials" else RefereeForm(data)
+    return {"trials": TrialsForm, "close": CloseForm}.get(do, RefereeForm)(data)
 
 
 def _trials(form: TrialsForm, said: dict[str, object]) -> None:
@@ -135,8 +135,8 @@ def _order(form: RefereeForm, said: dict[str, object]) -> None:
     running.call_order(seen_version=form.cleaned_data["version"], **said)
 
 
-def _close(form: RefereeForm, said: dict[str, object]) -> None:
-    running.close(**said)
+def _close(form: CloseForm, said: dict[str, object]) -> None:
+    actions.close(reason=form.cleaned_data["reason"], **said)
 
 
 DECISIONS: dict[str, Callable[..., None]] = {"trials": _trials, "cut": _cut, "order": _order, "close": _close}

@@ -17,7 +17,8 @@ from meets.pit.keys.tokens import token_of
 from meets.running.refusals import Refusal
 from meets.running.write_lock import one_writer
 
-SECRET_BYTES = 16
+# 31 signs that nobody takes for each other, should a secret have to be typed; 26 of them are 128 bits.
+SIGNS, SECRET_LENGTH = "23456789abcdefghjkmnpqrstuvwxyz", 26
 
 
 class NoSuchKey(Exception):
@@ -67,7 +68,7 @@ def make_keys(*, meet: Meet, wanted: Sequence[Wanted], by: str, now: datetime) -
             event = one.where if isinstance(one.where, Event) else None
             if (session.pit.meet_id if session else event.meet_id) != meet.pk:
                 raise Refusal(_("%(where)s is not in this meet.") % {"where": one.where})
-            secret = secrets.token_urlsafe(SECRET_BYTES)
+            secret = "".join(secrets.choice(SIGNS) for _sign in range(SECRET_LENGTH))
             key = PitKey.objects.create(
                 meet=meet, session=session, event=event, roles=roles, hash=hash_of(secret), made_by=by[:80], made_at=now
             )

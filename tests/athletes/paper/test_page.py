@@ -1,6 +1,7 @@
 """The page: sizes, heading on every page, page x of y, the same bytes for the same values."""
 
 import io
+import re
 import sys
 from concurrent.futures import ThreadPoolExecutor
 
@@ -12,7 +13,7 @@ from reportlab.platypus import PageBreak, Spacer
 from athletes.paper.fonts import TEXT, width_at_one
 from athletes.paper.page import Foot, Head, Page
 from athletes.paper.parts import Sentence
-from athletes.paper.qr import qr_code
+from athletes.paper.qr import qr_code, qr_path
 
 HEAD = Head("Pyddle Vale Schools", "U15 Girls Long Jump", "Start list", ("Saturday 12 June",), number="7", version="v2")
 FOOT = Foot("start list version 2", "printed 12 June 2027, 12:05")
@@ -110,3 +111,17 @@ def test_a_qr_code_has_the_size_that_was_asked_for():
     drawing = qr_code("https://example.org/k/1", 30 * mm)
     assert (drawing.width, drawing.height) == (30 * mm, 30 * mm)
     assert pages_of(Page(HEAD, FOOT).pdf([drawing]))[0].get_contents().get_data().count(b" re") > 200
+
+
+def test_a_qr_code_on_a_screen_has_the_squares_of_the_one_on_paper():
+    """Whoever scans it from the screen gets the same address."""
+    text = "https://example.org/k/1"
+    units, path = qr_path(text)
+    squares = {tuple(map(int, square.split())) for square in re.findall(r"M(\d+ \d+)h1v1h-1z", path)}
+    on_paper = {
+        (round(line.x) + across, round(units - line.y - 1))
+        for line in qr_code(text, units).contents[0].draw().contents
+        if line.fillColor is not None
+        for across in range(round(line.width))
+    }
+    assert squares == on_paper

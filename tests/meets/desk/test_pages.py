@@ -8,12 +8,20 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from meets.desk import help_views, urls
-from tests.factories import PASSWORD, PenaltyFactory
+from tests.factories import PASSWORD, DeliveryFactory, DeviceFactory, PenaltyFactory, SetAsideFactory
 from tests.meets.desk.conftest import Played
 
 WRITES = ("INSERT", "UPDATE", "DELETE")
 OPEN = ("sign_in", "sign_out")
-POST_ONLY = ("remove_event", "remove_session", "a_session_each", "sign_out")
+POST_ONLY = (
+    "remove_event",
+    "remove_session",
+    "a_session_each",
+    "sign_out",
+    "print_codes",
+    "settle_waiting",
+    "settle_aside",
+)
 
 
 @pytest.fixture
@@ -22,6 +30,7 @@ def addresses(three, session):
     played: Played = three.draw().jump("5.01+1.0")
     first = played.state.flights[0][0]
     school = played.event.entries.first().athlete.school
+    device = DeviceFactory(key__session=session)
     values = {
         "meet": "spring-jumps",
         "event_id": played.event.pk,
@@ -33,6 +42,10 @@ def addresses(three, session):
         "session_id": session.pk,
         "school_id": school.pk,
         "penalty_id": PenaltyFactory(meet=played.event.meet, school=school).pk,
+        "number": device.number,
+        "key_id": device.key_id,
+        "delivery_id": DeliveryFactory(stream__device=device, event=played.event, status="needs_review").pk,
+        "aside_id": SetAsideFactory(device=device).pk,
     }
     found = {}
     for pattern in urls.urlpatterns:
