@@ -43,11 +43,11 @@ export function gauge({ shown, context }) {
   const turn = reading.turn ? { turn: reading.turn, entry: reading.turn.replace(/-\d+-\d+$/, ""), event: reading.event } : (open[0] ?? nextUp(shown));
   const set = (/** @type {Partial<typeof reading>} */ change, quiet = false) => {
     Object.assign(reading, change);
-    if (!quiet) turned();
-    context.redraw();
+    if (quiet) context.redraw();
+    else turned();
   };
   const now = turn ? asked(shown, context, turn, set) : [box("p", "pit-due", say("nobody_up"))];
-  return [...notices({ ...shown, due: [], check: null }, context), ...now, ...lastWinds(shown), tools(context)];
+  return [...notices({ ...shown, due: [], check: null }, context), ...now, ...lastWinds(shown), tools()];
 }
 
 /**
@@ -85,11 +85,11 @@ function asked(shown, context, turn, set) {
       box("p", "pit-back", [press(say("back"), () => set({ confirm: false }), { key: "escape" })]),
     ])]; // prettier-ignore
   }
-  if (reading.began && !reading.over) return [card, countdown(context, set)];
+  if (reading.began && !reading.over) return [card, countdown(set)];
   const start = press(say("start_5"), () => {
     sound ??= "AudioContext" in globalThis ? new AudioContext() : null;
     void sound?.resume();
-    set({ ...pin, began: context.now() });
+    set({ ...pin, began: performance.now() });
   }, { key: "s", className: "big main phone-start" }); // prettier-ignore
   const digits = keypad({
     digits: reading.digits,
@@ -115,9 +115,9 @@ function asked(shown, context, turn, set) {
   return [card, ...(reading.over ? [box("p", "done", say("read_now"))] : [start]), ...hint, digits];
 }
 
-/** @param {Context} context @param {(change: Partial<typeof reading>) => void} set */
-function countdown(context, set) {
-  const left = () => MEASURE_S - (context.now() - reading.began) / 1000;
+/** @param {(change: Partial<typeof reading>) => void} set */
+function countdown(set) {
+  const left = () => MEASURE_S - (performance.now() - reading.began) / 1000;
   const face = box("p", "phone-countdown", String(Math.max(0, Math.ceil(left()))));
   face.role = "timer";
   clearInterval(ticking);
@@ -168,11 +168,10 @@ export function gaugePick({ shown }) {
   return [box("h1", "", say("another_bib")), box("ul", "pit-people", rows)];
 }
 
-/** @param {Context} context */
-function tools(context) {
+function tools() {
   return box("nav", "pit-tools", [
     press(say("stop"), () => go("stop"), { className: "phone-stop" }),
     press(say("gauge_dead"), () => go("gauge")),
-    ...(reading.turn ? [press(say("leave_it"), () => (clear(), go(""), context.redraw()))] : []),
+    ...(reading.turn ? [press(say("leave_it"), () => (clear(), go("")))] : []),
   ]);
 }

@@ -116,7 +116,7 @@ const LAY = {
     const trial = trialFor(shown, said);
     const tenths = said.tenths ?? null;
     const wind = said.hundredths !== undefined ? windShown(said.hundredths, 2) : tenths === null ? say("nwi") : windShown(tenths);
-    Object.assign(trial, { wind_tenths: tenths, wind, wind_rows: [id], owed_wind: false, wind_disputed: false });
+    Object.assign(trial, { wind_tenths: tenths, wind, wind_rows: [id], own: true, owed_wind: false, wind_disputed: false });
     shown.owed = shown.owed.filter((/** @type {any} */ one) => one.turn !== trial.turn);
     shown.disputes = shown.disputes.filter((/** @type {any} */ one) => one.what !== "wind" || one.turn !== trial.turn);
     for (const one of shown.last) if (one.turn === trial.turn) one.wind = wind;

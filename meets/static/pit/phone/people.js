@@ -22,8 +22,8 @@ export async function store(context, rows, then = () => go("")) {
     then();
   } catch {
     // Nothing was kept: it is still on the screen.
+    context.redraw();
   }
-  context.redraw();
 }
 
 /** @type {import("./shown.js").Page} */

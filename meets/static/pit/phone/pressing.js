@@ -11,6 +11,7 @@ export const view = { page: "", of: /** @type {any} */ (null) };
 let since = 0;
 let drawn = -1;
 let down = false;
+let redraw = () => {};
 /** @type {(() => void) | null} */
 let waiting = null;
 
@@ -29,9 +30,15 @@ export function whenFree(draw) {
   else draw();
 }
 
-/** The screen asks something else now. */
+/** The screen asks something else now: draw it. */
 export function turned() {
   since = performance.now();
+  redraw();
+}
+
+/** What draws the page anew. @param {() => void} draw */
+export function drawnBy(draw) {
+  redraw = draw;
 }
 
 /** @param {string} page @param {any} [of] */

@@ -44,13 +44,10 @@ export function recorder({ shown, context }) {
     draft = null;
     void context.setDraft(key, undefined).catch(() => null);
     turned();
-    context.redraw();
   };
   const done = () => {
     draft = null;
-    turned();
-    scrollTo(0, 0);
-    context.redraw();
+    go("");
   };
   const open = shown.queue.find((one) => one.turn === d.turn);
   const step = stepOf(d, shown, context);
@@ -78,27 +75,27 @@ function heading(shown, d, open) {
 /** @param {Shown} shown @param {string} turn @returns {Node[]} */
 function below(shown, turn) {
   const last = shown.last.map((one) => {
-    const words = [box("span", "bib", one.bib), box("span", "mark", one.shown), box("span", "wind", one.wind)];
-    const state = one.own ? say("on_this_phone") : say("with_server");
-    const button = press([...words, box("small", "", state), box("span", "pit-put-right", say("put_right"))], () => go("right", one.turn), { className: "phone-row" });
-    return box("li", "", [button]);
+    const state = box("span", "wind phone-who", [one.wind, box("small", "", say(one.own ? "on_this_phone" : "with_server"))]);
+    const words = [box("span", "bib", one.bib), box("span", "mark", one.shown), state, box("span", "pit-put-right", say("put_right"))];
+    return box("li", "", [press(words, () => go("right", one.turn), { className: "phone-row" })]);
   });
-  const safety = press(say("stop"), () => go("stop"), { className: "phone-stop" });
   return [
     box("div", "pit-below", [
       ...soon(shown, turn),
       ...(last.length ? [box("section", "pit-last", [box("h2", "", say("written_last")), box("ul", "", last)])] : []),
       box("nav", "pit-tools", [
-        press(say("jumped_out_of_order"), () => go("pick")),
         press(say("everybody"), () => go("all")),
         press(say("places"), () => go("places")),
         press(say("check_round"), () => go("round")),
-        press(say("replacement"), () => go("written", "replacement")),
-        press(say("protest"), () => go("written", "protest")),
         press(say("measure_board"), () => go("measure")),
         press(say("gauge"), () => go("gauge")),
-        safety,
       ]),
+    ]),
+    box("nav", "phone-always", [
+      press(say("jumped_out_of_order"), () => go("pick")),
+      press(say("replacement"), () => go("written", "replacement")),
+      press(say("protest"), () => go("written", "protest")),
+      press(say("stop"), () => go("stop"), { className: "phone-stop" }),
     ]),
   ];
 }

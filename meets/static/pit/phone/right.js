@@ -45,7 +45,6 @@ export function right({ shown, context }) {
   const close = () => {
     seen = null;
     go("");
-    context.redraw();
   };
   if (draft) {
     const now = box("div", "pit-now", [upCard(shown, draft, []), trial(draft, shown, context, { key: `right ${turn}`, done: close, leave: close })]);
@@ -55,7 +54,6 @@ export function right({ shown, context }) {
   const correct = () => {
     if (seen) seen.draft = draftOf(which(turn, event), { old });
     turned();
-    context.redraw();
   };
   const open = (/** @type {string} */ page) => () => go(page, { turn, old });
   return [

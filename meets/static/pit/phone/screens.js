@@ -4,7 +4,7 @@ import { gauge, gaugePick } from "./gauge.js";
 import { display } from "./display.js";
 import { add, all, board, one } from "./people.js";
 import { gaugePage, measure, ready, stop } from "./pit.js";
-import { fill, go, press, standsAlready, view, whenFree } from "./pressing.js";
+import { drawnBy, fill, go, press, standsAlready, view, whenFree } from "./pressing.js";
 import { pick, recorder, roundOf } from "./recorder.js";
 import { alarm, decideProtest, referee, settle } from "./referee.js";
 import { move, protest, replacement, right, takeBack, written } from "./right.js";
@@ -36,11 +36,12 @@ export function screenOf(of) {
   if (role !== of) go("");
   role = of;
   const draw = (/** @type {HTMLElement} */ root, /** @type {import("./shown.js").Shown} */ shown, /** @type {import("./types.js").Context} */ context) => {
+    drawnBy(context.redraw);
     if (standsAlready() && writing(root)) return;
     const page = PAGES[view.page];
     const inside = (page ?? HOME[of])({ shown, context });
     // Pages that open from another have one way back, always at the same place.
-    const back = press(say("back_to_pit"), () => (go(""), context.redraw()), { key: "home", className: "phone-home" });
+    const back = press(say("back_to_pit"), () => go(""), { key: "home", className: "phone-home" });
     if (inside.length) fill(root, page ? [back, ...inside] : inside);
   };
   return (/** @type {Parameters<typeof draw>} */ ...given) => whenFree(() => draw(...given));

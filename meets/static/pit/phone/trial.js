@@ -138,8 +138,8 @@ export function trial(d, shown, context, { key, done, leave }) {
   const set = (/** @type {Partial<Draft>} */ change, quiet = false) => {
     Object.assign(d, change);
     void context.setDraft(key, d).catch(() => null);
-    if (!quiet) turned();
-    context.redraw();
+    if (quiet) context.redraw();
+    else turned();
   };
   const again = (/** @type {Partial<Draft>} */ change) => set({ answered: false, unsaved: false, ...change });
   const section = (/** @type {string} */ title, /** @type {Node[]} */ inside, /** @type {Node[]} */ ...below) => {
@@ -229,7 +229,7 @@ function readBack(d, shown, context, { key, done, set }) {
   const person = shown.people[d.entry];
   const figures = figuresOf(d, shown.unit);
   const reason = shown.reasons?.[d.event]?.find((/** @type {any} */ one) => one.value === d.fail)?.says;
-  const words = d.protest ? say("under_protest") : d.flag === "red" && reason ? reason : d.flag === "white" ? "" : say(`${d.flag}_means`);
+  const words = d.protest ? say("protest_read") : d.flag === "red" && reason ? reason : d.flag === "white" ? "" : say(`${d.flag}_means`);
   const large = box("p", "pit-figures", figures);
   large.dataset.length = String(figures.length);
   const read = box("div", "pit-read", [

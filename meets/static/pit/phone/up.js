@@ -19,10 +19,15 @@ export const nameOf = (shown, entry) => {
   return { bib, name, rest: [school, year].filter(Boolean).join(" · ") };
 };
 
-/** Bib, name, school and year in one row; bibs tell namesakes apart. @param {Shown} shown @param {string} entry */
-export function who(shown, entry) {
+/**
+ * Bib, name, school and year in one row; bibs tell namesakes apart.
+ * @param {Shown} shown
+ * @param {string} entry
+ * @param {string} [more]
+ */
+export function who(shown, entry, more) {
   const { bib, name, rest } = nameOf(shown, entry);
-  return [box("span", "bib", bib), box("span", "phone-who", [name, box("small", "", rest)])];
+  return [box("span", "bib", bib), box("span", "phone-who", [name, box("small", "", more ? `${rest} · ${more}` : rest)])];
 }
 
 /** A series as it stands. @param {Shown} shown @param {string} entry */
@@ -59,7 +64,7 @@ export function upCard(shown, { entry }, more) {
 export function soon(shown, up) {
   const others = shown.queue.filter((open) => open.turn !== up);
   const row = (/** @type {string} */ label, /** @type {import("./shown.js").OpenTurn} */ open) =>
-    box("p", "", [box("span", "pit-label", label), ...who(shown, open.entry), box("span", "quiet", open.away || shown.people[open.entry]?.board || "")]);
+    box("p", "", [box("span", "pit-label", label), ...who(shown, open.entry, open.away || shown.people[open.entry]?.board)]);
   const next = others.filter((open) => !open.away).slice(0, 2).map((open, i) => row(say(i ? "then" : "next"), open)); // prettier-ignore
   const out = new Map(others.filter((open) => open.away).map((open) => [open.entry, row(say("away"), open)]));
   return next.length || out.size ? [box("section", "pit-soon", [...next, ...out.values()])] : [];
@@ -67,8 +72,8 @@ export function soon(shown, up) {
 
 // The clock
 
-/** @type {{ turn: string, started: number | null, seconds: number } | null} */
-let clock = null;
+/** What runs here. By the phone's own running time: clocks may be put right meanwhile. */
+let clock = { turn: "", began: 0 };
 let warned = false;
 let ticking = 0;
 
@@ -86,19 +91,19 @@ export function clockButtons(shown, turn, context) {
   const event = eventOf(shown, turn.event);
   const seconds = turn.seconds || event?.seconds || 0;
   if (!seconds) return [];
-  if (clock?.turn !== turn.turn) clock = null;
-  const tell = (/** @type {number | null} */ started) => {
-    clock = { turn: turn.turn, started, seconds };
+  if (clock.turn !== turn.turn) clock = { turn: turn.turn, began: 0 };
+  const tell = (/** @type {boolean} */ on) => {
+    clock.began = on ? performance.now() : 0;
     warned = false;
-    context.setClock(clock);
+    context.setClock({ turn: turn.turn, started: on ? context.now() : null, seconds });
     context.redraw();
   };
-  const running = clock?.started != null;
-  const button = press(say("clock_start", { s: seconds }), () => tell(running ? null : context.now()), { key: "c", className: "pit-clock" });
+  const running = clock.began > 0;
+  const button = press(say("clock_start", { s: seconds }), () => tell(!running), { key: "c", className: "pit-clock" });
   clearInterval(ticking);
   const tick = () => {
-    if (!clock || clock.started === null || !button.isConnected) return;
-    const s = left(clock, context.now());
+    if (!button.isConnected) return;
+    const s = left({ started: clock.began, seconds }, performance.now());
     const soon = s <= (event?.warning ?? 0);
     button.textContent = s ? (soon ? say("clock_warning", { s }) : say("clock_stop", { s })) : say("clock_over");
     button.classList.toggle("warned", soon);
@@ -109,7 +114,7 @@ export function clockButtons(shown, turn, context) {
     button.classList.add("running");
     ticking = setInterval(tick, TICK_MS);
     queueMicrotask(tick);
-    return [button, press(say("clock_again"), () => tell(context.now()))];
+    return [button, press(say("clock_again"), () => tell(true))];
   }
   return [button];
 }

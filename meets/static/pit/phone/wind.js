@@ -3,7 +3,7 @@
 import { keypad, windOf, windShown } from "./keypad.js";
 import { turnOf } from "./overlay.js";
 import { store } from "./people.js";
-import { box, press, turned, view } from "./pressing.js";
+import { box, go, press, view } from "./pressing.js";
 import { reasonPicker } from "./trial.js";
 import { who } from "./up.js";
 import { say } from "./words.js";
@@ -18,10 +18,7 @@ export function wind({ shown, context }) {
   };
   const put = (/** @type {number | null} */ value, reason = "") =>
     store(context, [{ event, kind: "wind_read", values: { entry, round, ...(replacement && { replacement }), tenths: value }, supersedes: old, reason }]);
-  const next = (/** @type {number | null} */ value) => {
-    set({ tenths: value });
-    turned();
-  };
+  const next = (/** @type {number | null} */ value) => go("wind", { ...view.of, tenths: value });
   const head = [box("h1", "", say("what_wind")), box("p", "phone-line-up", who(shown, entry))];
   if (tenths !== undefined) {
     const read = box("div", "pit-read", [box("p", "pit-figures", tenths === null ? say("nwi") : windShown(tenths))]);
