@@ -139,6 +139,8 @@ ADDRESSES = {
     "sync:push": PHONES,
     "sync:contact": PHONES,
     "sync:openapi": PHONES,
+    "phone:state": PHONES,
+    "phone:clock": PHONES,
     "help:index": PUBLIC,
     "help:page": PUBLIC,
 }
