@@ -2,7 +2,7 @@
 
 from collections import OrderedDict, defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from threading import Lock
 from uuid import UUID
 
@@ -12,6 +12,7 @@ from django.db.models.functions import Cast
 
 from meets.entries.rules import event_rules, meet_rules
 from meets.models import Entry, Event, LogRow, Meet, Pit, SessionPart
+from meets.running.row_order import places_of, written_order
 from scoring.event import replay
 from scoring.facts import from_plain
 from scoring.log import Row
@@ -36,7 +37,8 @@ def version_of(event: Event) -> int:
 
 
 def rows_of(event: Event) -> list[Row]:
-    return [to_row(row) for row in LogRow.objects.filter(event=event).order_by("rev")]
+    """The log as the engine reads it: rows numbered in the order in which each phone wrote its own."""
+    return _logs([event.pk])[event.pk]
 
 
 def to_row(row: LogRow) -> Row:
@@ -177,7 +179,12 @@ def states_of(meet: Meet) -> list[EventNow]:
 
 
 def _logs(event_ids: Sequence[int]) -> dict[int, list[Row]]:
-    logs: dict[int, list[Row]] = defaultdict(list)
+    stored: dict[int, list[LogRow]] = defaultdict(list)
     for row in LogRow.objects.filter(event__in=event_ids).order_by("event", "rev"):
-        logs[row.event_id].append(to_row(row))
+        stored[row.event_id].append(row)
+    places = places_of(event_ids)
+    logs: dict[int, list[Row]] = defaultdict(list)
+    for event_id, rows in stored.items():
+        ordered = written_order(rows, places[event_id])
+        logs[event_id] = [replace(to_row(row), rev=place.rev) for place, row in zip(rows, ordered, strict=True)]
     return logs
