@@ -1,4 +1,7 @@
-"""Codes that have just been made, as cards on the screen and on paper. Their secrets are known only now."""
+"""Codes that have just been made, as cards on the screen and on paper. Their secrets are known only now.
+
+ReportLab is heavy, so what draws is imported when the first code is shown.
+"""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -6,7 +9,6 @@ from datetime import datetime, timedelta
 
 from django.utils.translation import gettext as _
 
-from athletes.paper.qr import qr_path
 from meets.desk.phones.address import Base
 from meets.desk.phones.words import pit_said, roles_said
 from meets.models import Meet, PitKey
@@ -41,10 +43,19 @@ def cards_of(made: Sequence[Made], base: Base) -> list[CodeCard]:
 
 
 def on_screen(cards: Sequence[CodeCard]) -> list[ScreenCard]:
+    from athletes.paper.qr import qr_path
+
     return [ScreenCard(card, *qr_path(card.address)) for card in cards]
 
 
-def sheet_of(meet: Meet, cards: Sequence[CodeCard], now: datetime) -> CodeSheet:
+def on_paper(meet: Meet, cards: Sequence[CodeCard], now: datetime) -> bytes:
+    """The cards as a PDF."""
+    from meets.sheets.keys import codes_pdf
+
+    return codes_pdf(_sheet(meet, cards, now))
+
+
+def _sheet(meet: Meet, cards: Sequence[CodeCard], now: datetime) -> CodeSheet:
     about = About(
         meet="", event=meet.name, date=full_date(meet.date), printed=printed_at(now, meet.time_zone), paper=meet.paper
     )

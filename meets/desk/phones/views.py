@@ -16,7 +16,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from meets.desk.phones import reads
 from meets.desk.phones.address import base_of
-from meets.desk.phones.cards import cards_of, made_with, on_screen, sheet_of
+from meets.desk.phones.cards import cards_of, made_with, on_paper, on_screen
 from meets.desk.phones.forms import CodesForm, OutboxForm, SettleForm
 from meets.desk.phones.proposal import offers_of
 from meets.desk.phones.tables import CodesTable, OffersTable, PhonesTable
@@ -27,7 +27,6 @@ from meets.pit.keys.actions import close_key, make_keys, revoke_device, revoke_k
 from meets.pit.sync.outbox_file import deliver_file
 from meets.pit.sync.review import leave_out, settle_set_aside, take_in
 from meets.running.actions import Refusal
-from meets.sheets.keys import codes_pdf
 from meets.sheets.printing import safe_name
 
 CODES_MADE = "codes_made"
@@ -83,7 +82,7 @@ def print_codes(request: HttpRequest, meet: Meet) -> HttpResponse:
     made = made_with(meet, request.POST.getlist("secret"))
     if not made:
         raise BadRequest("none of these codes is of this meet")
-    content = codes_pdf(sheet_of(meet, cards_of(made, base_of(request)), timezone.now()))
+    content = on_paper(meet, cards_of(made, base_of(request)), timezone.now())
     name = content_disposition_header(False, safe_name((meet.name, _("codes for phones")), ".pdf"))
     headers = {"Content-Disposition": name, "Cache-Control": "private, no-store"}
     return HttpResponse(content, content_type="application/pdf", headers=headers)
