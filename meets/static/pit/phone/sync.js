@@ -64,6 +64,8 @@ class Sync {
   #watched = null;
   /** @type {string | null} */
   #version = null;
+  /** What the last contact said of the watched session: another text, something has changed. */
+  #told = "";
   #now = 0;
 
   /**
@@ -345,7 +347,8 @@ class Sync {
           await this.#outbox.markAnswered([], said.have, said.server_epoch, epoch);
         }
         const version = said?.versions?.[String(this.#watched?.session)];
-        if (version && version !== this.#version) void this.#look();
+        if (version && version !== this.#told) void this.#look();
+        this.#told = version ?? this.#told;
       }
       this.#reached();
       if (this.#outbox.counts().waiting > waiting) void this.#send();
