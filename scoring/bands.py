@@ -306,18 +306,28 @@ def wind_bands(last_winds: Sequence[int], rules: RuleSet) -> tuple[Band, ...]:
     """
     recent = list(last_winds)[-RECENT_WINDS:]
     found = []
-    if len(recent) >= STALE_AFTER - 1 and recent[-1] and len({*recent[1 - STALE_AFTER :]}) == 1:
-        found.append(Band(recent[-1], recent[-1], "stale wind", WIND_STALE))
+    stale = recent[-1] if len(recent) >= STALE_AFTER - 1 and len({*recent[1 - STALE_AFTER :]}) == 1 else 0
+    if stale:
+        found.append(Band(stale, stale, "stale wind", WIND_STALE))
     if len(recent) >= STALE_AFTER:
         # A wind turns slowly, so the last reading says most; the middle of five keeps one gust from deciding.
         usual = (median(recent) + recent[-1]) / 2
         values: dict[str, object] = {"usual": f"{usual / 10:+.1f}"}
-        against = rules.ask_wind_flip_tenths
-        low, high = -MOST_WIND_TENTHS, MOST_WIND_TENTHS
-        if usual > 0:
-            high = min(-1, ceil(usual - against) - 1)
-        elif usual < 0:
-            low = max(1, floor(usual + against) + 1)
-        if usual:
+        for low, high in _against(usual, rules.ask_wind_flip_tenths, stale):
             found.append(Band(low, high, "wind sign", WIND_FLIP, values))
-    return tuple(sorted((band for band in found if band.low <= band.high), key=lambda band: band.low))
+    return tuple(sorted(found, key=lambda band: band.low))
+
+
+def _against(usual: float, tenths: int, without: int) -> list[tuple[int, int]]:
+    """Readings on the other side of 0 than usual and more than so many tenths away, as ranges; but one of them.
+
+    >>> _against(12.0, 20, 0), _against(12.0, 20, -150), _against(0.0, 20, 0)
+    ([(-200, -9)], [(-200, -151), (-149, -9)], [])
+    """
+    if not usual:
+        return []
+    low, high = -MOST_WIND_TENTHS, min(-1, ceil(usual - tenths) - 1)
+    if usual < 0:
+        low, high = max(1, floor(usual + tenths) + 1), MOST_WIND_TENTHS
+    ranges = [(low, without - 1), (without + 1, high)] if low <= without <= high else [(low, high)]
+    return [(first, last) for first, last in ranges if first <= last]

@@ -9,6 +9,7 @@ from meets.pit.decisions.reads import Verdict, alarm_words, place_words, verdict
 from meets.pit.due import due_of
 from meets.pit.phone import state as told
 from meets.pit.phone.own import Own
+from meets.pit.phone.turns import owed_winds
 from meets.pit.sync.views import in_ms
 from meets.pit.written import turn_name
 from meets.running.reads import SessionView
@@ -76,7 +77,7 @@ def alarms(own: Own) -> list[told.Alarm]:
 
 
 def disputes(own: Own) -> list[told.Dispute]:
-    """Differences between records, with what each of them says."""
+    """Differences between records, with what each of them says; for a second recorder those of that record."""
     found = []
     for event_id, state in own.whole.states.items():
         log, people = own.whole_logs[event_id], own.whole.people[event_id]
@@ -87,7 +88,7 @@ def disputes(own: Own) -> list[told.Dispute]:
                 ("trial", stands.disputed, log.heads.get(turn, [])),
                 ("wind", stands.wind_disputed, log.winds.get(turn, [])),
             ):
-                if differ:
+                if differ and (not own.blind or any(row.recorder == own.record for row in rows)):
                     values = [told.Said([row.id], shown(row, unit), row.by, row.recorder) for row in rows]
                     bib = people[turn.entry].bib
                     found.append(told.Dispute(turn_name(turn), event_id, turn.entry, bib, what, _by_value(values)))
@@ -118,9 +119,9 @@ def shown(row: Row, unit: Unit) -> str:
 def owed(own: Own) -> list[told.Owed]:
     """Measured trials whose wind nobody has said, in the order of rounds."""
     found = []
-    for event_id, state in own.whole.states.items():
-        unit, people = Unit(own.whole.events[event_id].meet.unit), own.whole.people[event_id]
-        for turn in sorted(state.owed_winds, key=lambda turn: turn.round):
+    for event_id, state in own.view.states.items():
+        unit, people = Unit(own.view.events[event_id].meet.unit), own.view.people[event_id]
+        for turn in sorted(owed_winds(own, event_id), key=lambda turn: turn.round):
             trial = next(one.trial for one in state.entry(turn.entry).turns if one.turn == turn)
             mark = "" if trial is None else show_trial(trial, unit)
             found.append(told.Owed(turn_name(turn), event_id, turn.entry, people[turn.entry].bib, turn.round, mark))

@@ -116,6 +116,7 @@ class OpenTurn:
     """A turn to be taken, in call order. `number` of `of` turns of this round and flight. `why` it is out of the row.
 
     `seconds`: the time for it if it comes after the turn before it in the list; `consecutive`: the same athlete.
+    `wind` and `wind_rows`: the reading, where it was written before the trial.
     """
 
     turn: str
@@ -131,6 +132,9 @@ class OpenTurn:
     why: str
     seconds: int
     consecutive: bool
+    wind_tenths: int | None
+    wind: str
+    wind_rows: Sequence[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +169,8 @@ class Trial:
 
 @dataclass(frozen=True, slots=True)
 class LastTrial:
+    """For a gauge operator the last readings: `shown` is then '' where the trial is not written yet."""
+
     turn: str
     entry: str
     event: int

@@ -1,6 +1,6 @@
 """The athletes of a session, their trials and the turns to come, as phones show them."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 
 from django.utils.translation import gettext as _
 
@@ -19,13 +19,14 @@ from meets.running.words import year_words
 from scoring.bands import marks_inside
 from scoring.callorder import CONSECUTIVE, REPLACEMENT
 from scoring.clock import clock_s
-from scoring.log import Turn
+from scoring.facts import WindRead
+from scoring.log import Row, Turn
 from scoring.marks import Unit, show_mark
 from scoring.rulesets import RuleSet
-from scoring.state import EntryState, EventState, TurnState
+from scoring.state import EntryState, TurnState
 from scoring.trials import FAIL_REASONS, Result, show_trial
 from scoring.trials import Trial as EngineTrial
-from scoring.wind import show_wind
+from scoring.wind import Wind, show_wind
 
 LAST = 3
 
@@ -140,6 +141,8 @@ def queue(own: Own) -> list[OpenTurn]:
         number = taken + passed.get(where, 0) + 1
         if not turn.replacement and not item.away:
             passed[where] = passed.get(where, 0) + 1
+        winds = own.logs[item.event_id].winds.get(turn, [])
+        wind = Wind(winds[0].fact.tenths) if winds else None
         called = [open_turn for open_turn in found if not open_turn.away]
         first = not called and not item.away
         consecutive = state.consecutive if first else bool(called) and called[-1].entry == turn.entry
@@ -158,6 +161,9 @@ def queue(own: Own) -> list[OpenTurn]:
                 why=_why(item),
                 seconds=clock_s(state.rules, consecutive=consecutive),
                 consecutive=consecutive,
+                wind_tenths=None if wind is None else wind.tenths,
+                wind=show_wind(wind),
+                wind_rows=[row.id for row in winds],
             )
         )
     return found
@@ -170,16 +176,24 @@ def _why(item: QueuedTurn) -> str:
 
 def series(own: Own) -> dict[str, list[Trial]]:
     """Everybody's trials in order, those that were replaced or voided before what stands."""
-    return {
-        entry.line.entry: list(_trials(entry, state, Unit(own.view.events[event_id].meet.unit)))
-        for event_id, state in own.view.states.items()
-        for entry in state.entries
-        if entry.turns
-    }
+    found = {}
+    for event_id, state in own.view.states.items():
+        unit, owed = Unit(own.view.events[event_id].meet.unit), {*owed_winds(own, event_id)}
+        for entry in state.entries:
+            if entry.turns:
+                found[entry.line.entry] = list(_trials(entry, owed, unit))
+    return found
 
 
-def _trials(entry: EntryState, state: EventState, unit: Unit) -> Iterator[Trial]:
-    best, owed = entry.series.best_trial, {*state.owed_winds}
+def owed_winds(own: Own, event_id: int) -> tuple[Turn, ...]:
+    """Measured trials whose wind nobody has said; of a second record only if it takes winds at all."""
+    log = own.logs[event_id]
+    takes_none = own.blind and not any(row.recorder == own.record for rows in log.winds.values() for row in rows)
+    return () if takes_none else own.view.states[event_id].owed_winds
+
+
+def _trials(entry: EntryState, owed: Collection[Turn], unit: Unit) -> Iterator[Trial]:
+    best = entry.series.best_trial
     for turn in entry.turns:
         for trial, why in turn.void:
             yield _trial(turn, trial, unit, void=True, reason=why)
@@ -226,25 +240,37 @@ def _trial(
 
 def last(own: Own, *, public: bool = False, most: int = LAST) -> list[LastTrial]:
     """The trials written last, newest first; for the public without what is still to be decided."""
-    rows = [(event_id, row) for event_id, log in own.logs.items() for heads in log.heads.values() for row in heads]
-    rows.sort(key=lambda pair: (pair[1].at is not None and pair[1].at.timestamp(), pair[1].rev), reverse=True)
-    found: dict[str, LastTrial] = {}
-    for event_id, row in rows:
-        turn = Turn(row.fact.entry, row.fact.round, row.fact.replacement)
-        name = turn_name(turn)
-        state = next((t for t in _turns(own, event_id, turn.entry) if t.turn == turn), None)
-        if name in found or state is None or state.trial is None:
+    heads = ((pk, turn, rows) for pk, log in own.logs.items() for turn, rows in log.heads.items() if rows)
+    return _latest(own, heads, public=public, most=most)
+
+
+def last_winds(own: Own) -> list[LastTrial]:
+    """The winds read last, newest first, also where the trial has not been written yet."""
+    winds = ((pk, turn, rows) for pk, log in own.logs.items() for turn, rows in log.winds.items() if rows)
+    return _latest(own, winds, public=False, most=LAST)
+
+
+def _latest(
+    own: Own, written: Iterable[tuple[int, Turn, Sequence[Row]]], *, public: bool, most: int
+) -> list[LastTrial]:
+    found: list[LastTrial] = []
+    for event_id, turn, rows in sorted(written, key=lambda one: _when(one[2]), reverse=True):
+        if turn.entry not in own.view.people[event_id]:
             continue
-        unit = Unit(own.view.events[event_id].meet.unit)
-        shown, wind = show_trial(state.trial, unit), show_wind(state.trial.wind)
-        if public and state.held:
-            shown, wind = _("being checked"), ""
-        bib = own.view.people[event_id][turn.entry].bib
-        found[name] = LastTrial(name, turn.entry, event_id, bib, shown, wind, in_ms(row.at) if row.at else 0)
+        turns = own.view.states[event_id].entry(turn.entry).turns
+        stands = next((one for one in turns if one.turn == turn and one.trial is not None), None)
+        unit, fact = Unit(own.view.events[event_id].meet.unit), rows[0].fact
+        shown = show_trial(stands.trial, unit) if stands else ""
+        wind = Wind(fact.tenths) if isinstance(fact, WindRead) else stands.trial.wind if stands else None
+        said = (shown, show_wind(wind)) if not (public and stands and stands.held) else (_("being checked"), "")
+        if stands or isinstance(fact, WindRead):
+            bib = own.view.people[event_id][turn.entry].bib
+            at = max((in_ms(row.at) for row in rows if row.at), default=0)
+            found.append(LastTrial(turn_name(turn), turn.entry, event_id, bib, *said, at))
         if len(found) == most:
             break
-    return list(found.values())
+    return found
 
 
-def _turns(own: Own, event_id: int, entry: str) -> Sequence[TurnState]:
-    return own.view.states[event_id].entry(entry).turns if entry in own.view.people[event_id] else ()
+def _when(rows: Sequence[Row]) -> tuple[float, int]:
+    return max((row.at.timestamp() if row.at else 0.0, row.rev) for row in rows)
