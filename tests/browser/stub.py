@@ -39,6 +39,7 @@ class Stub:
     server_epoch: str = field(default_factory=lambda: str(uuid.uuid4()))
     pushes: list[dict] = field(default_factory=list)
     contacts: list[dict] = field(default_factory=list)
+    clocks: list[dict] = field(default_factory=list)
     doubled: int = 0
     joined: int = 0
     tokens: set[str] = field(default_factory=lambda: {TOKEN})
@@ -46,6 +47,8 @@ class Stub:
     now_ms: int | None = None
     over: bool = False
     version: str = "1"
+    # What the state says besides; whoever changes it gives another version as well.
+    shown: dict = field(default_factory=dict)
     down: bool = False
     newer: bool = False  # pages and scripts name another version than they have
     ledger: list[str] = field(default_factory=list)  # what the page said it had seen, in tests that kill it
@@ -83,6 +86,9 @@ class Stub:
             if path == "contact":
                 self.contacts.append(said)
                 return 200, {**self.life(said["epoch"]), "versions": {"7": self.version}}, JSON
+            if path == "clock/7":
+                self.clocks.append(said)
+                return 204, "", JSON
             if path == "state/7":
                 return 200, self.state(query["role"][0]), JSON
             return problem(404)
@@ -136,6 +142,7 @@ class Stub:
             "people": {},
             "queue": [],
             "series": {},
+            **self.shown,
         }
 
     def __call__(self, environ: dict, start: Callable) -> list[bytes]:

@@ -56,8 +56,10 @@ async function start() {
   lost = await outbox.getMeta("lost");
   sync = startSync(outbox, {
     onStatus: (now) => {
+      const before = status?.link;
       status = now;
       drawTop();
+      if (now.link !== before) draw(); // (what needs the server is offered only while it is in reach)
     },
     onState: (now, fresh) => {
       state = now;

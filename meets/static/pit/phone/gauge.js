@@ -46,8 +46,9 @@ export function gauge({ shown, context }) {
     if (quiet) context.redraw();
     else turned();
   };
-  const now = turn ? asked(shown, context, turn, set) : [box("p", "pit-due", say("nobody_up"))];
-  return [...notices({ ...shown, due: [], check: null }, context), ...now, ...lastWinds(shown), tools()];
+  const [card, ...rest] = turn ? asked(shown, context, turn, set) : [box("p", "pit-due", say("nobody_up"))];
+  const now = box("div", "pit-now", [card, box("div", "pit-steps", rest)]);
+  return [...notices({ ...shown, due: [], check: null }, context), now, ...lastWinds(shown), tools()];
 }
 
 /**

@@ -23,6 +23,7 @@ export function notices(shown, context) {
     else if (!ready && !over) found.push(box("p", "warning", say("not_ready", { event: name })));
     if (no_gauge && !over) found.push(box("p", "note", say("no_gauge_now", { event: name })));
   }
+  for (const { says } of shown.missing ?? []) found.push(box("p", "alarm", says));
   if (shown.check) found.push(checkLine(shown.check));
   for (const { says, link: href } of shown.due ?? []) {
     found.push(box("div", "pit-line", [box("p", "", says), ...(href && !away(context) ? [link(say("decide"), href)] : [])]));
