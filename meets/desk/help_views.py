@@ -5,6 +5,7 @@ from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET
 
 from meets.desk.meet.reads import age_scheme_choices, rule_set_choices
+from meets.pit.phone.shell.words import FRAME
 
 # Name in the address, template, title, and what it is about in one line.
 PAGES = (
@@ -30,10 +31,11 @@ def index(request: HttpRequest) -> HttpResponse:
 
 @require_GET
 def page(request: HttpRequest, name: str) -> HttpResponse:
-    """A help page for people, with the rule sets and age schemes as they are."""
+    """A help page for people, with the rule sets, the age schemes and the words of phones as they are."""
     if name not in TEMPLATES:
         raise Http404
-    context = {"pages": PAGES, "rule_sets": rule_set_choices(), "age_schemes": age_scheme_choices()}
+    phone = {key: str(words).replace("{n}", "3") for key, words in FRAME.items()}
+    context = {"pages": PAGES, "rule_sets": rule_set_choices(), "age_schemes": age_scheme_choices(), "phone": phone}
     try:
         return render(request, TEMPLATES[name], context)
     except TemplateDoesNotExist as missing:

@@ -194,6 +194,10 @@ class Close(WithReason):
     action = staticmethod(close)
     reason_needed = False
 
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["reason"].required = bool(self.not_here)
+
     @cached_property
     def not_here(self) -> tuple[str, ...]:
         """What phones hold for the event and the desk does not have."""

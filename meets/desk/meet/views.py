@@ -2,6 +2,7 @@ from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 from django_tables2 import RequestConfig
@@ -10,6 +11,7 @@ from meets.desk.meet import actions, reads
 from meets.desk.meet.forms import MeetForm
 from meets.desk.meet.overview import overview_of
 from meets.desk.meet.tables import MeetsTable, OverviewTable
+from meets.desk.phones.reads import troubles_of
 from meets.desk.seen import held, one_at_a_time
 from meets.entries.in_meet import in_meet
 from meets.models import Meet
@@ -73,4 +75,5 @@ def overview(request: HttpRequest, meet: Meet) -> HttpResponse:
     """The day at a glance; refreshed by itself where the browser can."""
     table = OverviewTable(overview_of(meet), meet=meet)
     template = "desk/_overview.html" if request.htmx else "desk/meet.html"
-    return render(request, template, {"meet": meet, "table": table, "todo": reads.still_to_set_up(meet)})
+    context = {"meet": meet, "table": table, "todo": reads.still_to_set_up(meet)}
+    return render(request, template, context | {"troubles": troubles_of(meet, timezone.now())})

@@ -35,12 +35,16 @@ USUAL = (
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """A session and the codes that may be made for it: those proposed, those that exist already."""
+    """A session and the codes that may be made for it: those proposed, those that exist already.
+
+    `gauge`: whether the pit has a wind gauge. `over`: all its events are closed.
+    """
 
     session: PitSession
     proposed: frozenset[str]
     made: frozenset[str]
     over: bool
+    gauge: bool
 
 
 def offers_of(meet: Meet) -> list[Offer]:
@@ -62,4 +66,4 @@ def _offer(session: PitSession, open_now: set, over: dict[int, list[bool]]) -> O
     # A crew that has a code for several roles needs none for each of them.
     covered = {role for key in open_now if key[0] == session.pk for role in key[2]}
     needed = {one.name for one in USUAL if one.name in proposed and not set(one.roles) <= covered}
-    return Offer(session, frozenset() if is_over else frozenset(needed), made, is_over)
+    return Offer(session, frozenset() if is_over else frozenset(needed), made, is_over, has_gauge)

@@ -137,8 +137,8 @@ def missing_in(meet: Meet) -> Mapping[object, Holes]:
 
 
 def codes_of(meet: Meet) -> list[CodeLine]:
-    """Every code, the newest first; those that no longer let anybody in at the end."""
-    keys = meet.pit_keys.select_related("session__pit", "event").annotate(phones=Count("devices")).order_by("-pk")
+    """Every code, those made last first, each making in its order; those that let nobody in any more at the end."""
+    keys = meet.pit_keys.select_related("session__pit", "event").annotate(phones=Count("devices"))
     lines = [
         CodeLine(
             key=key,
@@ -148,7 +148,7 @@ def codes_of(meet: Meet) -> list[CodeLine]:
             closed=key.hash.startswith(CLOSED),
             revoked=key.revoked_at is not None,
         )
-        for key in keys
+        for key in keys.order_by("-made_at", "pk")
     ]
     return sorted(lines, key=lambda line: line.closed or line.revoked)
 

@@ -2,6 +2,7 @@ import django_tables2 as tables
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.html import format_html
+from django.utils.text import capfirst
 from django.utils.translation import gettext_lazy as _
 
 from meets.desk.phones.forms import name_of
@@ -36,7 +37,7 @@ class PhonesTable(InMeet):
 
     def render_number(self, record: PhoneLine) -> str:
         address = reverse("desk:phone", args=[self.meet.slug, record.device.number])
-        return format_html('<a class="row" href="{}">{}</a>', address, record.device)
+        return format_html('<a class="row" href="{}">{}</a>', address, capfirst(record.device))
 
     def render_contact(self, record: PhoneLine) -> object:
         return format_html("<strong>{}</strong>", record.contact) if record.silent else record.contact
@@ -64,7 +65,7 @@ class CodesTable(InMeet):
 
     def render_roles(self, record: CodeLine) -> str:
         address = reverse("desk:code", args=[self.meet.slug, record.key.pk])
-        return format_html('<a class="row" href="{}">{}</a>', address, record.roles)
+        return format_html('<a class="row" href="{}">{}</a>', address, capfirst(record.roles))
 
     def render_made(self, record: CodeLine) -> str:
         at = timezone.localtime(record.key.made_at)
@@ -100,7 +101,10 @@ class OffersTable(InMeet):
         def render(record: Offer) -> object:
             field = self.form[name_of(record, usual)]
             field.field.widget.attrs["aria-label"] = field.label
-            made = format_html(' <span class="quiet">{}</span>', _("made")) if usual in record.made else ""
-            return format_html('<label class="tick">{}{}</label>', field, made)
+            note = _("made") if usual in record.made else ""
+            if usual == "gauge" and not record.gauge:
+                note = _("no gauge here")
+            words = format_html(' <span class="quiet small">{}</span>', note) if note else ""
+            return format_html('<label class="tick">{}{}</label>', field, words)
 
         return render

@@ -162,7 +162,7 @@ def test_a_lost_card_lets_no_more_phones_in_and_its_phones_go_on(desk_client, se
     desk_client.post(address, {"do": "close"})
     page = desk_client.get(address).text
     assert "It lets no more phones in." in page
-    assert "phone 1" in page
+    assert "Phone 1" in page
     assert "lets no more phones in" in desk_client.get("/desk/spring-jumps/phones/").text
     assert phone.caller.device.revoked_at is None
 

@@ -39,7 +39,7 @@ def test_a_phone_stands_with_its_official_role_and_place(desk_client, event, pho
     )
     assert (line.clock, line.entries, line.lost) == ("clock 2 h 5 min fast", "all here", False)
     page = desk_client.get(PAGE).text
-    for words in ("phone 1", "R. Corder", "3 min ago", "clock 2 h 5 min fast"):
+    for words in ("Phone 1", "R. Corder", "3 min ago", "clock 2 h 5 min fast"):
         assert words in page
 
 
@@ -155,3 +155,9 @@ def test_a_phone_that_is_locked_out_stands_quietly_at_its_place(desk_client, pho
     other = Phone(session)
     assert [line.device for line in phones_of(phone.device.meet, timezone.now())] == [phone.device, other.device]
     assert [line.locked_out for line in phones_of(phone.device.meet, timezone.now())] == [True, False]
+
+
+def test_the_page_of_the_meet_says_what_is_wrong_with_phones(desk_client, event, phone):
+    assert "To the phones" not in desk_client.get("/desk/spring-jumps/").text
+    waits(phone, event)
+    assert "1 entry of a phone waits to be looked at." in desk_client.get("/desk/spring-jumps/").text
