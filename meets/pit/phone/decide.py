@@ -1,6 +1,7 @@
 """What of a session is to be decided, and the places as they stand, as phones show them."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -15,6 +16,7 @@ from meets.pit.written import turn_name
 from meets.running.reads import SessionView
 from meets.running.words import say
 from scoring.explain import explain_place, explain_trials
+from scoring.facts import to_plain
 from scoring.log import Row, Turn
 from scoring.marks import Unit, show_mark
 from scoring.state import EntryState, EventState, Stage
@@ -54,7 +56,7 @@ def _page(view: SessionView, name: str) -> str:
 
 def links(own: Own) -> told.Links:
     view = own.whole
-    waiting = [one.event_id for one in due_of(view) if one.kind in ON_A_PAGE]
+    waiting = [] if own.blind else [one.event_id for one in due_of(view) if one.kind in ON_A_PAGE]
     event_id = next(iter([*waiting, *view.events]), None)
     return told.Links(
         session=_page(view, "session"),
@@ -89,7 +91,9 @@ def disputes(own: Own) -> list[told.Dispute]:
                 ("wind", stands.wind_disputed, log.winds.get(turn, [])),
             ):
                 if differ and (not own.blind or any(row.recorder == own.record for row in rows)):
-                    values = [told.Said([row.id], shown(row, unit), row.by, row.recorder) for row in rows]
+                    values = [
+                        told.Said([row.id], shown(row, unit), row.by, row.recorder, to_plain(row.fact)) for row in rows
+                    ]
                     bib = people[turn.entry].bib
                     found.append(told.Dispute(turn_name(turn), event_id, turn.entry, bib, what, _by_value(values)))
     return found
@@ -101,7 +105,7 @@ def _by_value(said: list[told.Said]) -> list[told.Said]:
     for one in said:
         key = (one.shown, one.recorder)
         rows = [*values[key].rows, *one.rows] if key in values else one.rows
-        values[key] = told.Said(rows, one.shown, one.by, one.recorder)
+        values[key] = told.Said(rows, one.shown, one.by, one.recorder, one.values)
     return list(values.values())
 
 
@@ -184,31 +188,39 @@ def _called(verdict: Verdict) -> told.Called:
     return told.Called(person.entry, person.bib, person.name, verdict.best, verdict.sentence)
 
 
-def places(own: Own, *, public: bool = False, most: int | None = None) -> list[told.Places]:
-    """As they stand. For the public a best that is disputed is being checked; one under protest does not count yet."""
+def places(own: Own) -> list[told.Places]:
+    """As they stand."""
     view = own.whole
     found = []
     for event_id, state in view.states.items():
         unit = Unit(view.events[event_id].meet.unit)
-        rows = list(_place_rows(state, view, event_id, unit, public=public))
-        found.append(told.Places(event_id, rows[:most]))
+        found.append(told.Places(event_id, list(_place_rows(state, view, event_id, unit))))
     return found
 
 
-def _place_rows(
-    state: EventState, view: SessionView, event_id: int, unit: Unit, *, public: bool
-) -> Iterator[told.PlaceRow]:
+def public_places(own: Own, most: int) -> list[told.Places]:
+    """Who leads. A best that is disputed is being checked; one under protest does not count yet anyway."""
+    return [
+        told.Places(one.event, [_public(row, own.whole.states[one.event]) for row in one.rows if row.best][:most])
+        for one in places(own)
+    ]
+
+
+def _public(row: told.PlaceRow, state: EventState) -> told.PlaceRow:
+    checked = is_being_checked(state.entry(row.entry))
+    return replace(row, best="", why=_("being checked")) if checked else replace(row, why="")
+
+
+def _place_rows(state: EventState, view: SessionView, event_id: int, unit: Unit) -> Iterator[told.PlaceRow]:
     people = view.people[event_id]
     for placed in state.places:
         entry = state.entry(placed.entry)
         best = "" if placed.best is None else show_mark(placed.best, unit)
         sentences = explain_place(placed, lambda key: people[key].bib, unit, reason=entry.status_reason)
         why = " ".join(say(sentence) for sentence in sentences)
-        if public and _is_being_checked(entry):
-            best, why = "", _("being checked")
         person = people[placed.entry]
         yield told.PlaceRow(place_words(placed), placed.entry, person.bib, person.name, best, placed.status, why)
 
 
-def _is_being_checked(entry: EntryState) -> bool:
+def is_being_checked(entry: EntryState) -> bool:
     return any(turn.disputed for turn in entry.turns)

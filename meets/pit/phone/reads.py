@@ -2,7 +2,7 @@
 
 import json
 from collections import OrderedDict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from threading import Lock
 from zoneinfo import ZoneInfo
@@ -18,13 +18,13 @@ from meets.pit.phone.measured import boards_to_measure
 from meets.pit.phone.own import Own, own_view
 from meets.pit.phone.state import (
     VERSION,
+    Athlete,
     Body,
     EventNow,
     Head,
     Missing,
     Named,
     OnDisplay,
-    Places,
     Reason,
     Session,
     plain,
@@ -35,7 +35,7 @@ from meets.pit.sync.reads import gaps_of
 from meets.pit.sync.views import in_ms
 from meets.running.reads import is_triple
 from scoring.marks import Unit
-from scoring.state import EventState, Stage
+from scoring.state import EntryState, EventState, Stage
 
 _KEPT_BODIES = 64
 _TRIES = 3
@@ -177,17 +177,27 @@ def _display(own: Own) -> OnDisplay:
     queue = [turn for turn in turns.queue(own) if not turn.away][:1]
     last = turns.last(own, public=True, most=1)
     shown = {turn.entry for turn in (*queue, *last)}
-    places = decide.places(own, public=True, most=LEADERS)
     return OnDisplay(
         meet=Named(own.view.session.pit.meet.pk, own.view.session.pit.meet.name),
         session=_session(own.view.session),
         unit="cm" if Unit(own.view.session.pit.meet.unit) is Unit.CM else "quarter inch",
         events=events_now(own),
-        people={entry: person for entry, person in turns.people(own).items() if entry in shown},
+        people={
+            entry: _public(person, own.whole.states[person.event].entry(entry))
+            for entry, person in turns.people(own).items()
+            if entry in shown
+        },
         queue=queue,
         last=last,
-        places=[Places(one.event, [row for row in one.rows if row.best or row.why]) for one in places],
+        places=decide.public_places(own, LEADERS),
     )
+
+
+def _public(person: Athlete, entry: EntryState) -> Athlete:
+    """Without a best that is being checked, and without what only officials need."""
+    if decide.is_being_checked(entry):
+        person = replace(person, best="", best_mark=None)
+    return replace(person, reach="")
 
 
 def _session(session: PitSession) -> Session:
@@ -214,7 +224,7 @@ def _reasons(own: Own) -> dict[str, list[Reason]]:
 
 
 def events_now(own: Own) -> list[EventNow]:
-    return [_event_now(own, event, own.whole.states[event.pk]) for event in own.view.events.values()]
+    return [_event_now(own, event, own.view.states[event.pk]) for event in own.view.events.values()]
 
 
 def _event_now(own: Own, event: Event, state: EventState) -> EventNow:
@@ -260,12 +270,12 @@ def _stage_words(state: EventState) -> str:
 
 def _waits(own: Own, event_id: int, state: EventState) -> str:
     """Whom an event waits for while nobody of it can be called here: somebody away, or a flight at another pit."""
-    if any(item.event_id == event_id and not item.away for item in own.whole.queue):
+    if any(item.event_id == event_id and not item.away for item in own.view.queue):
         return ""
     if state.waiting_for:
         bibs = ", ".join(state.entry(entry).line.bib for entry in state.waiting_for)
         return _("Waiting for bib %(bibs)s, away with leave.") % {"bibs": bibs}
-    here = {item.turn for item in own.whole.queue if item.event_id == event_id}
+    here = {item.turn for item in own.view.queue if item.event_id == event_id}
     elsewhere = [item for item in state.turns if item.turn not in here]
     if not elsewhere:
         return ""

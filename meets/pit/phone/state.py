@@ -279,12 +279,13 @@ class Alarm:
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """One of the values of a difference."""
+    """One of the values of a difference; `values` are those of its row, to be written again by whoever settles it."""
 
     rows: Sequence[str]
     shown: str
     by: str
     recorder: str
+    values: Mapping[str, object]
 
 
 @dataclass(frozen=True, slots=True)
