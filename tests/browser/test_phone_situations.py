@@ -186,7 +186,8 @@ def test_everything_that_is_pressed_is_large_enough_and_on_the_screen(phone_of, 
 
 # Taps on one button and, as soon as another is there, on that.
 TWICE = """async ([first, second]) => {
-  const tap = (where) => document.querySelector(where).dispatchEvent(new MouseEvent("click", { bubbles: true, detail: 1 }));
+  const click = () => new MouseEvent("click", { bubbles: true, detail: 1 });
+  const tap = (where) => document.querySelector(where).dispatchEvent(click());
   const before = document.querySelector(first);
   tap(first);
   while (document.contains(before) || !document.querySelector(second)) await new Promise(requestAnimationFrame);

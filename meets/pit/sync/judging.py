@@ -19,6 +19,7 @@ from meets.pit.sync.tables import NewLogRow
 from meets.running.refusals import Refusal, refuse_what_cannot_be
 from scoring import facts
 from scoring.errors import RuleError
+from scoring.wind import gauge_to_tenths
 
 # By the plain values of roles: an entry says them as text.
 WRITES = {role.value: kinds for role, kinds in MAY_WRITE.items()}
@@ -102,9 +103,19 @@ def _fact(kind: object, values: Mapping[str, object], names: Mapping[str, str]) 
     if not set(pit_names(values)) <= set(names):
         raise Doubt(not_added_yet())
     try:
-        return facts.from_plain(str(kind), _renamed(values, names))
+        return facts.from_plain(str(kind), _renamed(_rounded(values), names))
     except RuleError as problem:
         raise Doubt(str(problem)[:200]) from problem
+
+
+def _rounded(values: Mapping[str, object]) -> Mapping[str, object]:
+    """A gauge that shows two decimals is sent as it reads, in hundredths: the rules round it."""
+    hundredths = values.get("hundredths")
+    if type(hundredths) is not int or "tenths" in values:
+        return values
+    return {name: value for name, value in values.items() if name != "hundredths"} | {
+        "tenths": gauge_to_tenths(hundredths)
+    }
 
 
 def _refuse(fact: facts.Fact, ground: Ground) -> None:

@@ -141,15 +141,15 @@ def test_records_that_differ(pit):
     jump(pit, "2", 1, 534, role="second", wind=15)
     said = pit.state("referee")["disputes"]
     recorder, second = pit.phone("recorder").said, pit.phone("second").said
-    by = {"by": "R. Corder"}
+    first, other = ([{"values": one["values"], "by": "R. Corder"} for one in sent] for sent in (recorder, second))
     assert [(one["bib"], one["what"], one["values"]) for one in said] == [
         ("2", "trial", [
-            {"rows": [recorder[0]["id"]], "shown": "5.43", "recorder": "pit", "values": recorder[0]["values"], **by},
-            {"rows": [second[0]["id"]], "shown": "5.34", "recorder": "second recorder", "values": second[0]["values"], **by},
+            {"rows": [recorder[0]["id"]], "shown": "5.43", "recorder": "pit", **first[0]},
+            {"rows": [second[0]["id"]], "shown": "5.34", "recorder": "second recorder", **other[0]},
         ]),
         ("2", "wind", [
-            {"rows": [recorder[1]["id"]], "shown": "+1.4", "recorder": "pit", "values": recorder[1]["values"], **by},
-            {"rows": [second[1]["id"]], "shown": "+1.5", "recorder": "second recorder", "values": second[1]["values"], **by},
+            {"rows": [recorder[1]["id"]], "shown": "+1.4", "recorder": "pit", **first[1]},
+            {"rows": [second[1]["id"]], "shown": "+1.5", "recorder": "second recorder", **other[1]},
         ]),
     ]  # fmt: skip
     assert pit.state("referee")["series"][pit.key("2")][0]["held"] is True

@@ -213,6 +213,26 @@ def test_what_it_supersedes_need_not_have_come(event, phone):
     assert state_of(event).entry(key_of(event, "1")).best == 543
 
 
+@pytest.mark.parametrize(
+    ("hundredths", "tenths"),
+    [(203, 21), (200, 20), (-203, -20), (0, 0), (7, 1)],  # WA TR 17 (from memory): towards the tail wind
+)
+def test_a_gauge_with_two_decimals_is_rounded_here(event, session, phone, hundredths, tenths):
+    gauge = Phone(session, "gauge")
+    said = {"entry": key_of(event, "1"), "round": 1, "hundredths": hundredths}
+    assert statuses(gauge.send(gauge.write(event, "wind_read", said))) == ["stored"]
+    assert log_of(event)[-1].values == {"entry": key_of(event, "1"), "round": 1, "tenths": tenths}
+
+
+@pytest.mark.parametrize(
+    "values", [{"hundredths": 2001}, {"hundredths": "203"}, {"hundredths": 203, "tenths": 21}, {"hundredths": True}]
+)
+def test_a_reading_that_is_none_is_looked_at_first(event, session, phone, values):
+    gauge = Phone(session, "gauge")
+    wind = gauge.write(event, "wind_read", {"entry": key_of(event, "1"), "round": 1, **values})
+    assert statuses(gauge.send(wind)) == ["needs_review"]
+
+
 def test_the_gauge_takes_back_winds_only(event, session, phone):
     gauge = Phone(session, "gauge")
     jumped = phone.jump(event, "1", 1)
