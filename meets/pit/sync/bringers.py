@@ -28,7 +28,9 @@ class Bringer:
 
 def bringer_of(caller: Caller) -> Bringer:
     key = caller.key
-    covers = Source(caller.device.meet_id, frozenset(key.roles), key.session_id, key.event_id, caller.late)
+    # Locked out, a phone comes here only through the desk, with its entries in a file.
+    out = caller.device.revoked_at is not None or key.revoked_at is not None
+    covers = Source(caller.device.meet_id, frozenset(key.roles), key.session_id, key.event_id, caller.late, out)
     return Bringer(caller.device.pk, covers)
 
 

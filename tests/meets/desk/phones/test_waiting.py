@@ -8,6 +8,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.utils import timezone
 
 from meets.models import Delivery, SetAside
+from meets.pit.keys.actions import revoke_device
 from meets.running.reads import state_of
 from tests.factories import DeliveryFactory, DeviceFactory, EventFactory, PitSessionFactory, SetAsideFactory
 from tests.meets.desk.phones.conftest import clashes, file_of, says, waits
@@ -189,6 +190,15 @@ def test_the_file_of_a_phone_is_brought_in_as_often_as_wished(desk_client, event
 def test_what_of_a_file_waits_is_shown_next(desk_client, event, phone):
     phone.jump(event, "1", 9)
     assert upload(desk_client, file_of(phone)).url == PAGE
+
+
+def test_the_file_of_a_phone_that_is_locked_out_is_looked_at_before_it_counts(desk_client, event, phone):
+    phone.jump(event, "1", 1)
+    revoke_device(device=phone.device, now=timezone.now())
+    assert upload(desk_client, file_of(phone)).url == PAGE
+    (one,) = desk_client.get(PAGE).context["waiting"]
+    assert (one.said.what, one.why) == ("bib 1, round 1: 5.43", "This phone was locked out.")
+    assert log_of(event) == []
 
 
 @pytest.mark.parametrize(

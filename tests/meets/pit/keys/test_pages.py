@@ -1,12 +1,15 @@
 """The pages of the pit on an official's phone: which key opens which, and whose name the log keeps."""
 
+from uuid import uuid4
+
 import pytest
-from django.test import Client
+from django.test import Client, RequestFactory
 from django.urls import reverse
 from django.utils import timezone
 
-from meets.pit.keys.access import COOKIE
+from meets.pit.keys.access import COOKIE, device_of
 from meets.pit.keys.actions import close_key, join, revoke_device, revoke_key
+from meets.pit.sync.contacts import Contact, contact
 from meets.running.actions import sign_readiness
 from scoring.state import Stage
 from tests.factories import MEET_DAY, EntryFactory, EventFactory, PitSessionFactory, SessionPartFactory
@@ -163,6 +166,24 @@ def test_the_official_of_the_phone_is_who_writes_and_nobody_is_asked(session, ev
     assert pit.record(flag="red", why="line").status_code == 302
     assert [row.by for row in event.log.filter(kind="jumped")] == [OFFICIAL]
     assert "Who is writing" not in pit.page("session").text
+
+
+def test_after_a_hand_over_the_next_one_writes_and_nothing_else_changes(session, event):
+    """The name is changed on the phone; the server hears it with the next contact."""
+    key = a_key(session=session, roles=["recorder"])
+    phone = join(secret=key.secret, official=OFFICIAL, app_version="1", now=timezone.now())
+    said = Contact(phone.device.pk, uuid4(), max_seq=3, unsent=3, clock_off_s=0, app_version="1", official="S. Econd")
+    contact(said=said, caller=device_of_token(phone.token), now=timezone.now())
+    pit = AtPit(browser_of(phone.token), session, event)
+    sign_readiness(event_id=event.pk, **PIT_BY)
+    pit.record(flag="red", why="line")
+    assert event.log.get(kind="jumped").by == "S. Econd"
+    phone.device.refresh_from_db()
+    assert (phone.device.official, phone.device.number, phone.device.unsent) == ("S. Econd", 1, 3)
+
+
+def device_of_token(token):
+    return device_of(RequestFactory().post("/", headers={"Authorization": f"Bearer {token}"}))
 
 
 def test_a_phone_without_a_name_writes_under_its_number(session, event):
