@@ -124,7 +124,7 @@ def join(*, secret: str, official: str, app_version: str, now: datetime) -> Join
             raise KeyEnded(_("This code was taken back by the desk. Ask there for the new one."))
         if now >= comes_in_until(key.meet):
             raise KeyEnded(_("The meet of this code is over."))
-        Meet.objects.select_for_update().get(pk=key.meet_id)  # or two phones get one number
+        Meet.objects.select_for_update(no_key=True).get(pk=key.meet_id)  # or two phones get one number
         highest = key.meet.devices.aggregate(highest=Max("number"))["highest"] or 0
         device = Device.objects.create(
             meet=key.meet,
