@@ -19,14 +19,16 @@ from meets.demo.programme import LONG_JUMP_PRACTICE, TRIPLE_JUMP_PRACTICE, make_
 from meets.entries.actions import add_schools, assign_bibs, change_entry, import_entries
 from meets.entries.checking import check_table
 from meets.entries.outcome import NewSchool
-from meets.models import Entry, Meet
+from meets.models import Entry, Meet, Role
+from meets.pit.keys.actions import Wanted, close_key, make_keys
+from meets.pit.keys.reads import comes_in_until
 from meets.running import actions as running
 from meets.sheets.actions import write_sheets
 from scoring.age_schemes import scheme
 from scoring.ages import deciding_date
 
 DISTRICT, PRACTICE = "district-jumps", "practice-afternoon"
-ACCOUNT = "organiser"
+ACCOUNT, DEMO = "organiser", "demo"
 LETTERS = string.ascii_lowercase + string.digits
 PRACTICE_SCHOOLS = 5
 
@@ -112,6 +114,21 @@ def ready_account() -> str:
     user.set_password(password)
     user.save()
     return password
+
+
+def practice_key(now: datetime) -> str | None:
+    """What the code of a phone holds for the first session of the practice afternoon; None if its day is over.
+
+    A secret is told once, so each start makes a new one; the code of the start before lets nobody in any more.
+    """
+    practice = Meet.objects.filter(slug__startswith=PRACTICE).order_by("-pk").first()
+    if practice is None or now >= comes_in_until(practice):
+        return None
+    for key in practice.pit_keys.filter(made_by=DEMO):
+        close_key(key=key)
+    wanted = Wanted(next(sessions_of(practice)), (Role.RECORDER, Role.REFEREE))
+    [made] = make_keys(meet=practice, wanted=[wanted], by=DEMO, now=now)
+    return made.secret
 
 
 def sheets(*, meet: Meet, out_dir: Path, now: datetime, progress: Callable[[int, int], None]) -> list[Path]:

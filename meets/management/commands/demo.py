@@ -17,7 +17,7 @@ from django.utils import timezone
 from tqdm import tqdm
 
 from meets.checks import sqlite_loses_nothing
-from meets.demo.actions import ACCOUNT, Built, build, ready_account, sheets
+from meets.demo.actions import ACCOUNT, Built, build, practice_key, ready_account, sheets
 from meets.demo.people import SCHOOLS
 from meets.models import Meet
 
@@ -98,6 +98,8 @@ class Command(BaseCommand):
             f"\nThe district jumps are over: look at places and sheets. The practice afternoon is drawn\n"
             f"and nobody has jumped: record its trials at  {address}{reverse('pit:sessions')}"
         )
+        if (secret := practice_key(timezone.now())) is not None:
+            self.stdout.write(f"Phone for the pit: {address}{reverse('pit:phone')}#k={secret}")
         self.stdout.write("Stop with Ctrl-C. The password is a new one at every start.")
 
 

@@ -1,0 +1,109 @@
+"""The end of a round: both records compared, and what looks wrong although they agree."""
+
+import pytest
+
+from tests.meets.pit.phone.test_state import jump
+
+BIBS = ("1", "2", "3")
+ROUND = {"1": 500, "2": None, "3": 512}
+
+
+def write_round(pit, round=1, *, role="recorder", leave_out=(), **other):
+    for bib in BIBS:
+        if bib not in leave_out:
+            jump(pit, bib, round, other.get(f"bib{bib}", ROUND[bib]), role=role)
+
+
+def told(pit, role="recorder"):
+    check = pit.state(role)["check"]
+    return check and (check["round"], check["agree"], check["of"], check["says"])
+
+
+def test_no_check_without_a_second_record_and_none_before_the_end(pit):
+    write_round(pit)
+    assert told(pit) is None
+    jump(pit, "1", 2, 505)
+    jump(pit, "1", 2, 505, role="second")
+    assert told(pit) is None
+
+
+@pytest.mark.parametrize("role", ["recorder", "second", "referee"])
+def test_all_agree(pit, role):
+    write_round(pit)
+    write_round(pit, role="second")
+    assert told(pit, role) == (1, 3, 3, "Round 1: all 3 agree.")
+    assert pit.state(role)["check"]["differences"] == []
+
+
+@pytest.mark.parametrize(("role", "own", "other"), [("recorder", "5.12", "5.21"), ("second", "5.21", "5.12")])
+def test_both_values_of_a_difference(pit, role, own, other):
+    write_round(pit)
+    write_round(pit, role="second", bib3=521)
+    assert told(pit, role) == (1, 2, 3, "Round 1: 1 of 3 differs.")
+    [difference] = pit.state(role)["check"]["differences"]
+    assert difference == {
+        "turn": f"{pit.key('3')}-1-0", "event": pit.event.pk, "entry": pit.key("3"), "bib": "3", "what": "trial",
+        "own": own, "other": other,
+    }  # fmt: skip
+
+
+def test_winds_are_compared_too(pit):
+    write_round(pit)
+    write_round(pit, role="second")
+    pit.send("recorder", "wind_read", {"entry": pit.key("3"), "round": 1, "tenths": 14})
+    pit.send("second", "wind_read", {"entry": pit.key("3"), "round": 1, "tenths": -14})
+    [difference] = pit.state()["check"]["differences"]
+    assert (difference["what"], difference["own"], difference["other"]) == ("wind", "+1.4", "-1.4")
+
+
+def test_blanks_of_the_second_record(pit):
+    write_round(pit)
+    write_round(pit, role="second", leave_out=("1", "3"))
+    assert told(pit) == (1, 1, 3, "Round 1: 2 of 3 differ.")
+    assert [(one["bib"], one["own"], one["other"]) for one in pit.state()["check"]["differences"]] == [
+        ("1", "5.00", ""), ("3", "5.12", ""),
+    ]  # fmt: skip
+    said = pit.state("second")["check"]
+    assert (said["says"], said["differences"]) == ("Round 1: bibs 1, 3 are not written here yet.", [])
+
+
+def test_settled_by_the_referee(pit):
+    write_round(pit)
+    write_round(pit, role="second", bib3=521)
+    [dispute] = pit.state("referee")["disputes"]
+    rows = [row for value in dispute["values"] for row in value["rows"]]
+    pit.send("referee", "jumped", {"entry": pit.key("3"), "round": 1, "result": "mark", "mark": 512},
+             supersedes=rows, reason="heard both")  # fmt: skip
+    assert told(pit, "referee") == (1, 3, 3, "Round 1: all 3 agree.")
+
+
+def test_the_check_is_of_the_round_that_ended_last(pit):
+    for round in (1, 2):
+        write_round(pit, round)
+        write_round(pit, round, role="second")
+    assert told(pit) == (2, 3, 3, "Round 2: all 3 agree.")
+
+
+def test_marks_the_wrong_way_round_are_asked_about(pit):
+    pit.event.entries.filter(bib="1").update(seed_mark=412)
+    order = [pit.state()["people"][turn["entry"]]["bib"] for turn in pit.state()["queue"][:3]]
+    assert order[1:] == ["3", "1"]
+    marks = {"1": 488, "3": 402, "2": 485}
+    for role in ("recorder", "second"):
+        for bib in order:
+            jump(pit, bib, 1, marks[bib], role=role)
+    asks = ["Bib 3 4.02 and bib 1 4.88: is that the wrong way round?"]
+    assert (told(pit), pit.state()["check"]["asks"]) == ((1, 3, 3, "Round 1: all 3 agree."), asks)
+    assert pit.state("second")["check"]["asks"] == asks
+
+
+def test_winds_one_athlete_off_are_asked_about(pit):
+    jump(pit, "1", 1, 500)
+    jump(pit, "2", 1, None, result="-")
+    jump(pit, "3", 1, 512, wind=3)
+    pit.send("gauge", "wind_read", {"entry": pit.key("2"), "round": 1, "tenths": 11})
+    for bib, values in (("1", 500), ("3", 512)):
+        jump(pit, bib, 1, values, role="second")
+    jump(pit, "2", 1, None, role="second", result="-")
+    asks = pit.state()["check"]["asks"]
+    assert asks == ["Round 1: 2 winds for 2 measured trials, and bib 2 did not jump. Do the winds lie one athlete off?"]
