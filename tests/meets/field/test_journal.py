@@ -81,3 +81,10 @@ def test_what_was_written_is_in_the_file_itself(tmp_path):
     (tmp_path / "meets.sqlite3-wal").unlink(missing_ok=True)
     with closing(sqlite3.connect(tmp_path / "meets.sqlite3")) as reading:
         assert reading.execute("SELECT count(*) FROM athletes_school").fetchone() == (5,)
+
+
+def test_every_connection_is_as_safe_as_it_can_be(tmp_path):
+    """WAL, FULL (2), no checkpoints by itself, a delete trigger that also REPLACE meets."""
+    names = ["journal_mode", "synchronous", "wal_autocheckpoint", "recursive_triggers"]
+    said = ran(tmp_path, f"for name in {names}: print(connection.cursor().execute(f'PRAGMA {{name}}').fetchone()[0])")
+    assert said == ["wal", "2", "0", "1"]
