@@ -47,3 +47,12 @@ def kept_on(page):
 
 def worker_ready(page):
     page.wait_for_function("() => navigator.serviceWorker.controller")
+
+
+def until(page, script, arg=None):
+    """Wait until an asynchronous script gives something true."""
+    for _ in range(200):
+        if page.evaluate(script, arg):
+            return
+        page.wait_for_timeout(50)
+    raise AssertionError(f"never true: {script}")

@@ -1,11 +1,12 @@
 """What is saved on a phone stays there and reaches the server, whatever browser, network and server do."""
 
 import json
+import time
 import uuid
 
 import pytest
 
-from tests.browser.phones import APP, DELETE, SENT, come_in, kept_on, save, says, to_send, worker_ready
+from tests.browser.phones import APP, DELETE, SENT, come_in, kept_on, save, says, to_send, until, worker_ready
 from tests.browser.stub import CUT, HTML, JSON, KEY, problem
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -52,7 +53,7 @@ def test_numbers_run_without_a_gap_and_go_out_in_order(phone, stub):
     for mark in range(500, 520):
         save(phone, mark)
     stub.down = False
-    phone.evaluate("dispatchEvent(new Event('online'))")
+    phone.evaluate("() => dispatchEvent(new Event('online'))")
     says(phone, SENT)
     seqs = [entry["seq"] for push in stub.pushes for entry in push["entries"]]
     assert sorted(set(seqs)) == list(range(1, 21))
@@ -64,6 +65,13 @@ def test_an_answer_that_was_lost_is_asked_for_again_and_nothing_is_twice(phone, 
     entry = save(phone)
     says(phone, SENT)
     assert (list(stub.entries), stub.doubled, len(stub.pushes)) == ([entry["id"]], 1, 2)
+
+
+def answer_to(said):
+    """What our server would say to a batch."""
+    results = [{"id": entry["id"], "status": "stored"} for entry in said["entries"]]
+    have = {"upto": said["max_seq"], "holes": []}
+    return {"server_epoch": str(uuid.UUID(int=7)), "now": 1, "results": results, "have": have}
 
 
 LOGIN = "<!doctype html><title>Wifi</title><p>Please log in</p>"
@@ -94,6 +102,10 @@ LOGIN = "<!doctype html><title>Wifi</title><p>Please log in</p>"
             ),
             id="an answer that does not say of which server",
         ),
+        pytest.param(lambda said: (200, answer_to(said), HTML), id="the right words as a page"),
+        pytest.param(lambda said: (200, answer_to(said) | {"server_epoch": "1"}, JSON), id="another kind of server"),
+        pytest.param(lambda said: (200, answer_to(said) | {"have": None}, JSON), id="one that says not what it has"),
+        pytest.param(lambda said: (201, answer_to(said), JSON), id="another status"),
     ],
 )
 def test_what_is_no_answer_acknowledges_nothing(phone, stub, answer):
@@ -108,6 +120,11 @@ def test_what_is_no_answer_acknowledges_nothing(phone, stub, answer):
     assert len(stub.entries) == 1
 
 
+def slowly(said):
+    """A network on which two senders would meet."""
+    time.sleep(0.4)
+
+
 def test_two_tabs_of_one_phone_number_and_send_each_entry_once(phone, stub, address):
     other = phone.context.new_page()
     other.goto(f"{address}/pit/phone/")
@@ -118,9 +135,10 @@ def test_two_tabs_of_one_phone_number_and_send_each_entry_once(phone, stub, addr
         save(other)
     says(phone, to_send(10))
     says(other, to_send(10))
+    stub.before = slowly
     stub.down = False
-    phone.evaluate("dispatchEvent(new Event('online'))")
-    other.evaluate("dispatchEvent(new Event('online'))")
+    phone.evaluate("() => dispatchEvent(new Event('online'))")
+    other.evaluate("() => dispatchEvent(new Event('online'))")
     says(phone, SENT)
     says(other, SENT)
     assert sorted(entry["seq"] for entry in stub.entries.values()) == list(range(1, 11))
@@ -219,11 +237,27 @@ def test_what_a_restored_server_has_forgotten_is_sent_again(phone, stub, new_lif
     stub.entries = {id: entry for id, entry in stub.entries.items() if entry["seq"] <= 1}
     if new_life:
         stub.server_epoch = str(uuid.uuid4())
-    phone.evaluate("dispatchEvent(new Event('online'))")
+    phone.evaluate("() => dispatchEvent(new Event('online'))")
     for _ in range(200):
         phone.wait_for_timeout(0 if stub.entries == whole else 50)
     assert stub.entries == whole
     says(phone, SENT)
+
+
+def test_another_life_of_the_server_is_told_all_above_what_it_has(phone, stub):
+    """Its last number alone says nothing here: the second entry had never come."""
+    entries = []
+    stub.before = lambda said: problem(422) if any(e["values"]["mark"] == 666 for e in said["entries"]) else None
+    for mark in (501, 666, 503):
+        entries.append(save(phone, mark))
+        phone.wait_for_timeout(300)
+    until(phone, f"async () => {{ {APP} return outbox.all()[2].waiting === 0; }}")
+    stub.entries = {entries[0]["id"]: entries[0]}
+    stub.server_epoch = str(uuid.uuid4())
+    phone.evaluate("() => dispatchEvent(new Event('online'))")
+    for _ in range(100):
+        phone.wait_for_timeout(0 if len(stub.entries) == 2 else 50)
+    assert set(stub.entries) == {entries[0]["id"], entries[2]["id"]}
 
 
 def test_an_entry_too_large_or_unreadable_does_not_hold_up_the_others(phone, stub):
@@ -231,7 +265,7 @@ def test_an_entry_too_large_or_unreadable_does_not_hold_up_the_others(phone, stu
     entries = [save(phone, mark) for mark in (501, 666, 503)]
     stub.before = lambda said: problem(422) if any(e["values"]["mark"] == 666 for e in said["entries"]) else None
     stub.down = False
-    phone.evaluate("dispatchEvent(new Event('online'))")
+    phone.evaluate("() => dispatchEvent(new Event('online'))")
     phone.wait_for_selector("#banners .alarm:has-text('1 saved here cannot be read')")
     assert set(stub.entries) == {entries[0]["id"], entries[2]["id"]}
     says(phone, to_send(1))
@@ -243,7 +277,7 @@ def test_too_much_at_once_is_sent_in_halves(phone, stub):
         save(phone, mark)
     stub.before = lambda said: problem(413) if len(said["entries"]) > 2 else None
     stub.down = False
-    phone.evaluate("dispatchEvent(new Event('online'))")
+    phone.evaluate("() => dispatchEvent(new Event('online'))")
     says(phone, SENT)
     assert len(stub.entries) == 8
 
@@ -255,7 +289,7 @@ def test_at_most_fifty_go_in_one_request(phone, stub):
         " role: 'recorder', kind: 'jumped', values: { entry: '31', round: 1, result: 'mark', mark } }); }"
     )
     stub.down = False
-    phone.evaluate("dispatchEvent(new Event('online'))")
+    phone.evaluate("() => dispatchEvent(new Event('online'))")
     says(phone, SENT)
     sizes = [len(push["entries"]) for push in stub.pushes]
     assert (sum(sizes), max(sizes)) == (120, 50)
@@ -270,7 +304,7 @@ def test_a_clock_that_jumps_changes_neither_order_nor_queue(chromium, address, s
         page.evaluate("by => { const now = Date.now; Date.now = () => now.call(Date) + by; }", jump)
         save(page)
     stub.down = False
-    page.evaluate("dispatchEvent(new Event('online'))")
+    page.evaluate("() => dispatchEvent(new Event('online'))")
     says(page, SENT)
     entries = [entry for push in stub.pushes for entry in push["entries"]]
     assert [entry["seq"] for entry in entries] == [1, 2, 3]
@@ -291,7 +325,7 @@ def test_a_store_deleted_under_an_open_page_is_filled_again(phone, stub):
     after = save(phone, 503)
     assert (after["seq"], after["epoch"] == before[0]["epoch"]) == (1, False)
     stub.down = False
-    phone.evaluate("dispatchEvent(new Event('online'))")
+    phone.evaluate("() => dispatchEvent(new Event('online'))")
     says(phone, SENT)
     assert stub.entries == {entry["id"]: entry for entry in (*before, after)}
 

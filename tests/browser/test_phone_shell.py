@@ -2,6 +2,7 @@
 
 import os
 import shutil
+import time
 
 import pytest
 
@@ -176,9 +177,10 @@ def test_without_https_two_tabs_have_one_sender(plain_http, stub):
         save(page)
         save(other)
     says(other, to_send(8))
+    stub.before = lambda said: time.sleep(0.4)
     stub.down = False
     for tab in (page, other):
-        tab.evaluate("dispatchEvent(new Event('online'))")
+        tab.evaluate("() => dispatchEvent(new Event('online'))")
     for tab in (page, other):
         says(tab, SENT)
     assert sorted(entry["seq"] for entry in stub.entries.values()) == list(range(1, 9))

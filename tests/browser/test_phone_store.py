@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.browser.phones import APP, SENT, come_in, kept_on, save, says, to_send
+from tests.browser.phones import APP, SENT, come_in, kept_on, save, says, to_send, until
 from tests.browser.stub import NOW_MS
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -128,7 +128,7 @@ def test_a_copy_of_an_older_database_begins_numbers_of_its_own(phone, stub):
     other = dict(first, id="11111111-1111-4111-8111-111111111111", seq=2)
     stub.entries[other["id"]] = other
     phone.evaluate("() => dispatchEvent(new Event('online'))")
-    phone.wait_for_function(f"async (epoch) => {{ {APP} return outbox.stream().epoch !== epoch; }}", arg=first["epoch"])
+    until(phone, f"async (epoch) => {{ {APP} return outbox.stream().epoch !== epoch; }}", first["epoch"])
     second = save(phone)
     says(phone, SENT)
     assert (second["seq"], second["epoch"] == first["epoch"], second["device"]) == (1, False, first["device"])
