@@ -6,6 +6,7 @@ The public names; the kinds of log rows are in `scoring.facts`.
 from scoring import facts
 from scoring.age_schemes import SCHEMES, AgeGroup, AgeRule, AgeScheme, NotAnAge, scheme
 from scoring.ages import AgeKind, AgeReason, age_on, deciding_date, group_of, too_old_or_young
+from scoring.bands import Band, Guess, mark_bands, marks_inside, wind_bands
 from scoring.bests import best_sign, counting_winds
 from scoring.boards import (
     Landing,
@@ -46,7 +47,9 @@ from scoring.marks import (
     parse_mark,
     show_mark,
 )
+from scoring.mixed_up import Swap, WindsOff, swapped_neighbours, unmeasured_boards, winds_off
 from scoring.places import Contender, Decision, Placed, rank, rank_by_class
+from scoring.records import Compared, Difference, alone, compare, without_the_lone
 from scoring.rulesets import RULE_SETS, Rule, RuleSet, from_written, problems, rule_set, rules, to_written
 from scoring.settle import Settled, Settlement, settle
 from scoring.slips import Question, questions
@@ -90,7 +93,9 @@ __all__ = [
     "AgeRule",
     "AgeScheme",
     "Alarm",
+    "Band",
     "CombinedTable",
+    "Compared",
     "Contender",
     "CutLine",
     "CutProposal",
@@ -98,12 +103,14 @@ __all__ = [
     "CutStands",
     "CutVerdict",
     "Decision",
+    "Difference",
     "DrawLine",
     "DrawMethod",
     "EntryPoints",
     "EntryState",
     "EventState",
     "FailReason",
+    "Guess",
     "Landing",
     "NextTurn",
     "NoPoints",
@@ -140,6 +147,7 @@ __all__ = [
     "Settlement",
     "Stage",
     "StartLine",
+    "Swap",
     "Ties",
     "TotalLine",
     "Trial",
@@ -149,10 +157,13 @@ __all__ = [
     "Unit",
     "Wind",
     "WindStatus",
+    "WindsOff",
     "age_on",
+    "alone",
     "best_sign",
     "board_measures_up",
     "boards_that_suit",
+    "compare",
     "counting_winds",
     "decided_by",
     "deciding_date",
@@ -171,10 +182,12 @@ __all__ = [
     "landing_near_end",
     "long_jump_points",
     "make_flights",
+    "mark_bands",
     "mark_from_metres",
     "mark_from_mm",
     "mark_in_cm",
     "mark_in_quarter_inches",
+    "marks_inside",
     "match_points",
     "parse_mark",
     "parse_trial",
@@ -200,9 +213,14 @@ __all__ = [
     "show_series",
     "show_trial",
     "show_wind",
+    "swapped_neighbours",
     "team_totals",
     "to_plain",
     "to_written",
     "too_old_or_young",
+    "unmeasured_boards",
+    "wind_bands",
     "wind_status",
+    "winds_off",
+    "without_the_lone",
 ]

@@ -9,8 +9,9 @@ from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext as _
 
-from meets.models import Device, Event, PitKey, PitSession, Role
+from meets.models import Device, Event, PitSession, Role
 from meets.pit.draft import UNSAID
+from meets.pit.keys.access import Caller
 from meets.pit.keys.reads import sessions_of
 from meets.pit.phone import decide, slips, turns
 from meets.pit.phone.check import check_to_look_at, checks_of
@@ -53,12 +54,12 @@ class Told:
     text: str
 
 
-def opened_by(key: PitKey, session_id: int) -> PitSession | None:
-    """The session, if the key covers it."""
-    covered = {session.pk: session for session in sessions_of(key)}
+def opened_by(caller: Caller, session_id: int) -> PitSession | None:
+    """The session, if the key of the phone covers it."""
+    covered = {session.pk: session for session in sessions_of(caller.key)}
     found = covered.get(session_id)
     if found is not None:
-        found.pit.meet = key.meet
+        found.pit.meet = caller.device.meet
     return found
 
 
@@ -67,18 +68,18 @@ def state_of(session: PitSession, device: Device, role: str, now: datetime, know
 
     What is worked out while somebody records would say less or more than its version: it is then done again.
     """
-    before = known
-    for _try in range(_TRIES):
-        body = _kept(before.body_key)
+    for tries_left in reversed(range(_TRIES)):
+        body = _kept(known.body_key)
         if body is not None:
             break
         body = body_text(session, role)
         after = now_of(session, device, role, now)
-        if after.body_key == before.body_key:
-            _keep(before.body_key, body)
+        if after.body_key == known.body_key:
+            _keep(known.body_key, body)
             break
-        before = after
-    return Told(before.version, _joined(_head(session, device, role, before, now), body))
+        if tries_left:
+            known = after
+    return Told(known.version, _joined(_head(session, device, role, known, now), body))
 
 
 def _kept(key: str) -> str | None:

@@ -2,21 +2,25 @@
 
 import hashlib
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from functools import cache
 from pathlib import Path
+from uuid import UUID
 
-from django.db.models import Count, Max, OuterRef, Q, QuerySet, Subquery
+from django.db.models import Count, Max, OuterRef, Q, Subquery
 from django.utils.translation import get_language
 
 from athletes.models import PastMark
-from meets.models import Device, Entry, Event, LogRow, PitClock, PitSession, Role, SessionPart, Stream
+from meets.models import Device, Entry, Event, LogRow, PitClock, PitSession, Role, SessionPart
 from meets.pit.keys.roles import recorder_name
 from meets.pit.phone.state import Clock
 from meets.pit.sync.epochs import current_epoch
 from meets.pit.sync.views import in_ms
 
+OF_PHONE = (
+    "pk", "number", "key__roles", "last_contact", "streams__epoch", "streams__max_seq", "streams__upto",
+)  # fmt: skip
 OF_PART = (
     "event", "flight", "block", "position", "further_trials", "session", "session__pit__sand_cm", "session__pit__name",
 )  # fmt: skip
@@ -42,34 +46,49 @@ class Now:
     behind: tuple[int, ...]
 
 
+@dataclass(slots=True)
+class _Phone:
+    """A phone whose key opens the session; `upto` by stream, `behind`: numbers were given that have not come."""
+
+    number: int
+    roles: list[str]
+    last_contact: datetime | None
+    upto: dict[str, int] = field(default_factory=dict)
+    behind: bool = False
+
+
 def now_of(session: PitSession, device: Device, role: str, now: datetime) -> Now:
     """How things stand for a phone, in a number of queries that nothing grows; `included` before the log is read."""
-    phones = list(_phones(session))
-    included = {
-        str(stream.epoch): stream.upto for phone in phones if phone.pk == device.pk for stream in phone.streams.all()
-    }
-    gauge_on, second_on = _heard_of(session, phones, now)
-    behind = tuple(phone.number for phone in phones if phone.pk != device.pk and _is_behind(phone.streams.all()))
+    phones = _phones(session)
+    own = phones.get(device.pk)
+    included = own.upto if own else {}
+    gauge_on, second_on = _heard_of(session, phones.values(), now)
+    behind = tuple(sorted(phone.number for phone in phones.values() if phone is not own and phone.behind))
     body_key = _digest([session.pk, role, get_language(), *_content(session)])
     epoch, clock = str(current_epoch()), _clock(session)
     version = _digest([body_key, epoch, sorted(included.items()), clock, gauge_on, second_on, behind])
     return Now(body_key, version, epoch, included, clock, gauge_on, second_on, behind)
 
 
-def _phones(session: PitSession) -> QuerySet[Device]:
-    """Phones whose key opens the session."""
+def _phones(session: PitSession) -> dict[UUID, _Phone]:
     covers = Q(key__session=session) | Q(key__event__session_parts__session=session)
-    found = Device.objects.filter(covers, revoked_at=None, key__revoked_at=None).distinct()
-    return found.select_related("key").prefetch_related("streams").order_by("number")
+    found: dict[UUID, _Phone] = {}
+    rows = Device.objects.filter(covers, revoked_at=None, key__revoked_at=None).order_by().values_list(*OF_PHONE)
+    for pk, number, roles, last_contact, epoch, max_seq, upto in rows:
+        phone = found.setdefault(pk, _Phone(number, roles, last_contact))
+        if epoch is not None:
+            phone.upto[str(epoch)] = upto
+            phone.behind |= upto < max_seq
+    return found
 
 
-def _heard_of(session: PitSession, phones: Iterable[Device], now: datetime) -> tuple[bool, bool]:
+def _heard_of(session: PitSession, phones: Iterable[_Phone], now: datetime) -> tuple[bool, bool]:
     """Whether a gauge operator and a second recorder are at work.
 
     A phone that may be recorder or gauge is the gauge if the last wind was written as one.
     """
     since = now - HEARD_WITHIN
-    heard = [phone.key.roles for phone in phones if phone.last_contact and phone.last_contact >= since]
+    heard = [phone.roles for phone in phones if phone.last_contact and phone.last_contact >= since]
     gauges = [roles for roles in heard if Role.GAUGE in roles]
     alone = any(Role.RECORDER not in roles for roles in gauges)
     gauge_on = alone or (bool(gauges) and _last_wind_by(session) == recorder_name(Role.GAUGE))
@@ -79,10 +98,6 @@ def _heard_of(session: PitSession, phones: Iterable[Device], now: datetime) -> t
 def _last_wind_by(session: PitSession) -> str | None:
     winds = LogRow.objects.filter(event__session_parts__session=session, kind="wind_read")
     return winds.order_by("-at", "-rev").values_list("recorder", flat=True).first()
-
-
-def _is_behind(streams: Iterable[Stream]) -> bool:
-    return any(stream.upto < stream.max_seq for stream in streams)
 
 
 def _clock(session: PitSession) -> Clock | None:

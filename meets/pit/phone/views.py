@@ -5,6 +5,7 @@ from zoneinfo import ZoneInfo
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.gzip import gzip_page
 
 from meets.models import PitSession, Role
 from meets.pit.keys.access import Caller, device_of
@@ -18,6 +19,7 @@ SETS_THE_CLOCK = (Role.RECORDER, Role.REFEREE)
 
 
 @answers("GET")
+@gzip_page
 def state(request: HttpRequest, session_id: int) -> HttpResponse:
     caller = device_of(request)
     role = _role(request, caller)
@@ -56,7 +58,7 @@ def _role(request: HttpRequest, caller: Caller) -> str:
 
 
 def _session(caller: Caller, session_id: int) -> PitSession:
-    found = opened_by(caller.key, session_id)
+    found = opened_by(caller, session_id)
     if found is None:
         raise Problem(403, _("The key of this phone does not open this session."))
     return found
