@@ -1,7 +1,7 @@
 """Receiving what phones send. A batch is one transaction; nothing is answered before it has ended."""
 
 import logging
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
@@ -9,16 +9,15 @@ from uuid import UUID
 from django.db import IntegrityError, connection, transaction
 from django.utils.translation import gettext as _
 
-from meets.models import Delivery, Device, ServerEpoch
+from meets.models import Delivery, Device
 from meets.pit.sync import tables
 from meets.pit.sync.bringers import Bringer
-from meets.pit.sync.ground import Ground, learn_bibs, lock_ground
 from meets.pit.sync.having import Have, have_from, set_aside_seqs
-from meets.pit.sync.judging import Doubt, Source, doubt_about, entry_keys, pit_names
-from meets.pit.sync.message import LARGEST, Batch, Sent
-from meets.pit.sync.named import keys_of
-from meets.pit.sync.rows import make_rows
-from meets.pit.sync.tables import Crossed, Known, NewDelivery, StreamRow
+from meets.pit.sync.judging import Doubt, Source, doubt_about
+from meets.pit.sync.message import Batch, Sent
+from meets.pit.sync.rows import event_of, grounds_of, make_rows, rows_written
+from meets.pit.sync.streams import locked_stream
+from meets.pit.sync.tables import Crossed, Known, NewDelivery, Statement, StreamRow
 from meets.running.write_lock import one_writer
 
 log = logging.getLogger(__name__)
@@ -84,23 +83,15 @@ def _receive(cursor, batch: Batch, source: Source, brought_by: UUID, now: dateti
     for sent, clashes_with in aside:
         tables.set_aside(cursor, batch.device, sent.text, sent.hash, clashes_with, now)
         log.error("an entry of device %s was set aside: it clashes with %s", batch.device, clashes_with)
-    stored = _store(cursor, fresh, source, stream, brought_by, now)
-    came = [sent.seq for sent in (*fresh, *(sent for sent, _ in aside)) if sent.seq]
+    stored, writes = _store(cursor, fresh, source, stream, brought_by, now)
+    came = [sent.seq for sent in (*fresh, *(sent for sent, _reason in aside)) if sent.seq]
+    before = (stream.max_seq, stream.upto)
     have = _keep(cursor, batch, stream, came, aside=bool(aside))
-    return Pushed(stream.server_epoch, _in_order(batch, results, stored), have)
-
-
-def locked_stream(cursor, device: UUID, epoch: UUID, now: datetime) -> StreamRow:
-    """The stream, begun if it is new, with nobody else storing in it until the transaction ends."""
-    stream = tables.lock_stream(cursor, device, epoch)
-    if stream is None:
-        tables.begin_stream(cursor, device, epoch, now)
-        stream = tables.lock_stream(cursor, device, epoch)
-    if stream is None:
+    if (stream.max_seq, stream.upto) != before:
+        writes.append(tables.stream_kept(stream))
+    if writes and tables.run(cursor, writes) != len(fresh) and fresh:
         raise Crossed
-    if stream.server_epoch is None:
-        stream.server_epoch = ServerEpoch.objects.create(begun_at=now).epoch
-    return stream
+    return Pushed(stream.server_epoch, _in_order(batch, results, stored), have)
 
 
 def _sorted_out(
@@ -137,14 +128,14 @@ def _again(known: Known) -> Result:
 
 def _store(
     cursor, fresh: Sequence[Sent], source: Source, stream: StreamRow, brought_by: UUID, now: datetime
-) -> dict[str, Result]:
-    """New entries are delivered, and in the log if nothing speaks against it."""
+) -> tuple[dict[str, Result], list[Statement]]:
+    """New entries are delivered, and in the log if nothing speaks against it: the answers, and what is to be run."""
     if not fresh:
-        return {}
+        return {}, []
     grounds = grounds_of(cursor, fresh)
     results, deliveries, taken_in = {}, [], []
     for sent in sorted(fresh, key=lambda sent: sent.seq):
-        ground = grounds.get(_event_of(sent))
+        ground = grounds.get(event_of(sent))
         status, says = STORED, ""
         try:
             doubt_about(sent, source, ground)
@@ -154,54 +145,18 @@ def _store(
         results[sent.id] = Result(sent.id, status, says)
         event_id = ground.event.pk if ground is not None and ground.meet.pk == source.meet_id else None
         deliveries.append(NewDelivery(sent.id, sent.seq, event_id, sent.text, sent.hash, status, says))
-    tables.store_deliveries(cursor, stream.pk, deliveries, brought_by, now)
-    write_rows(cursor, grounds, taken_in)
-    return results
-
-
-def write_rows(cursor, grounds: Mapping[int, Ground], taken_in: Sequence[str]) -> None:
-    """Put what was made for the log into it; deliveries that waited for it are settled."""
-    for event_id, ground in grounds.items():
-        if ground.new_rows:
-            tables.append_log(cursor, event_id, ground.last_rev, ground.new_rows)
-    if taken_in:
-        tables.settle_deliveries(cursor, taken_in)
-
-
-def _event_of(sent: Sent) -> int:
-    event_id = sent.said.get("event")
-    return event_id if type(event_id) is int and 0 < event_id <= LARGEST else 0
-
-
-def grounds_of(cursor, fresh: Sequence[Sent]) -> dict[int, Ground]:
-    """The events that entries are about, locked in one order by everybody."""
-    keys: dict[int, set[int]] = {}
-    names: dict[int, set[str]] = {}
-    for sent in fresh:
-        event_id, values = _event_of(sent), sent.said.get("values")
-        if event_id:
-            keys.setdefault(event_id, set()).update(entry_keys(values))
-            names.setdefault(event_id, set()).update(pit_names(values))
-    grounds = {event_id: lock_ground(cursor, event_id, sorted(keys[event_id])) for event_id in sorted(keys)}
-    found = {event_id: ground for event_id, ground in grounds.items() if ground is not None}
-    for event_id, ground in found.items():
-        if names[event_id]:
-            ground.names = keys_of(names[event_id], event_id)
-            learn_bibs(cursor, ground, [int(key) for key in ground.names.values()])
-    return found
+    delivered = tables.deliveries_stored(stream.pk, deliveries, brought_by, now)
+    return results, [delivered, *rows_written(grounds, taken_in)]
 
 
 def _keep(cursor, batch: Batch, stream: StreamRow, came: Sequence[int], *, aside: bool) -> Have:
-    """Note with the stream how far it has come, and say what of it is here."""
-    before = (stream.max_seq, stream.upto)
+    """How far the stream has come with these, and what of it is here."""
     above = set(came)
     if stream.max_seq > stream.upto or aside:
         above |= {*tables.seqs_above(cursor, stream.pk, stream.upto)} | set_aside_seqs(batch.device, batch.epoch)
     stream.max_seq = max(stream.max_seq, batch.max_seq, *came, 0)
     have = have_from(stream.upto, above, stream.max_seq)
     stream.upto = have.upto
-    if (stream.max_seq, stream.upto) != before:
-        tables.keep_stream(cursor, stream)
     return have
 
 

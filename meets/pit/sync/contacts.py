@@ -11,9 +11,9 @@ from meets.models import Device
 from meets.pit.keys.access import Caller
 from meets.pit.problems import NotUnderstood
 from meets.pit.sync import tables
-from meets.pit.sync.actions import locked_stream
 from meets.pit.sync.having import Have, have_from, set_aside_seqs
 from meets.pit.sync.message import LARGEST, id_in, read_object, short_text, whole_number
+from meets.pit.sync.streams import locked_stream
 from meets.pit.sync.versions import versions_of
 from meets.running.write_lock import one_writer
 
@@ -69,7 +69,7 @@ def contact(*, said: Contact, caller: Caller, now: datetime) -> Answer:
             above = {*tables.seqs_above(cursor, stream.pk, stream.upto)} | set_aside_seqs(device.pk, said.epoch)
         if said.max_seq > stream.max_seq:
             stream.max_seq = said.max_seq
-            tables.keep_stream(cursor, stream)
+            tables.run(cursor, [tables.stream_kept(stream)])
         have = have_from(stream.upto, above, stream.max_seq)
         noted = {"last_contact": now, "unsent": said.unsent, "clock_off_s": said.clock_off_s}
         noted |= {"app_version": said.app_version} if said.app_version else {}

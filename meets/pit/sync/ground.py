@@ -11,7 +11,7 @@ from datetime import date
 from functools import lru_cache
 
 from meets.models import Entry, Event, Meet
-from meets.pit.sync.tables import BETWEEN, NewLogRow, hexed, listed, locks, marks
+from meets.pit.sync.tables import BETWEEN, NewLogRow, Statement, hexed, listed, locks, look, marks
 from meets.running.states import in_the_event, rules_of
 from scoring.rulesets import RuleSet
 
@@ -65,7 +65,7 @@ _tails: dict[int, _Tail] = {}
 def lock_ground(cursor, event_id: int, entries: Sequence[int]) -> Ground | None:
     """The ground of an event, locked until the transaction ends; None if there is no such event."""
     named = f"id IN ({marks(entries)})" if entries else "1 = 0"
-    cursor.execute(
+    ground = (
         "SELECT e.id, e.name, e.discipline, e.category, e.age_group, e.rule_changes, m.id, m.unit, m.rule_set,"
         " m.rule_changes, m.date, m.age_scheme,"
         f" (SELECT {listed('session_id')} FROM meets_sessionpart WHERE event_id = e.id),"
@@ -73,11 +73,14 @@ def lock_ground(cursor, event_id: int, entries: Sequence[int]) -> Ground | None:
         " FROM meets_event e JOIN meets_meet m ON m.id = e.meet_id WHERE e.id = %s" + locks("e"),
         [*entries, event_id],
     )
-    found = cursor.fetchone()
-    if found is None:
+    known = _tails.get(event_id) or _Tail()
+    # The log is read behind the lock, each statement seeing what is there when it begins.
+    events, rows = look(cursor, [ground, _rows_from(event_id, known.last_rev)])
+    if not events:
         return None
+    (found,) = events
     event, rules = _event_and_rules(*found[:-2])
-    tail = _tail(cursor, event_id)
+    tail = _tail(cursor, event_id, known, rows)
     return Ground(
         event=event,
         rules=rules,
@@ -132,13 +135,11 @@ def _bibs(event: Event, found: str | None) -> dict[str, str]:
     return bibs
 
 
-def _tail(cursor, event_id: int) -> _Tail:
+def _tail(cursor, event_id: int, known: _Tail, rows: list[tuple]) -> _Tail:
     """How the log ends. Only what came behind the row read last is read; if that row is not there, everything is."""
-    known = _tails.get(event_id) or _Tail()
-    rows = _rows_from(cursor, event_id, known.last_rev)
     if known.last_id and (not rows or hexed(rows[0][0]) != known.last_id):
         known = _Tail()
-        rows = _rows_from(cursor, event_id, 0)
+        (rows,) = look(cursor, [_rows_from(event_id, 0)])
     elif known.last_id:
         rows = rows[1:]
     if not rows:
@@ -153,12 +154,11 @@ def _tail(cursor, event_id: int) -> _Tail:
     return tail
 
 
-def _rows_from(cursor, event_id: int, rev: int) -> list[tuple]:
-    cursor.execute(
+def _rows_from(event_id: int, rev: int) -> Statement:
+    return (
         'SELECT id, rev, kind, "values", supersedes FROM meets_logrow WHERE event_id = %s AND rev >= %s ORDER BY rev',
         [event_id, rev],
     )
-    return cursor.fetchall()
 
 
 def _note(tail: _Tail, pk: str, kind: str, values: dict[str, object]) -> None:

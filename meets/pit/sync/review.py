@@ -13,10 +13,9 @@ from django.utils.translation import gettext as _
 
 from meets.models import Delivery, LogRow, SetAside
 from meets.pit.sync import tables
-from meets.pit.sync.actions import grounds_of, write_rows
 from meets.pit.sync.judging import Doubt, row_of
 from meets.pit.sync.message import Sent, read_id
-from meets.pit.sync.rows import make_rows, sent_of
+from meets.pit.sync.rows import grounds_of, make_rows, rows_written, sent_of
 from meets.running.actions import DESK, NewRow, Refusal, record
 from meets.running.write_lock import one_writer
 from scoring.facts import AlarmSettled
@@ -53,7 +52,7 @@ def take_in(*, delivery: Delivery, by: str, reason: str, now: datetime) -> str:
         own = next(row for row in ground.new_rows if row.id == sent.id)
         place = ground.new_rows.index(own)
         ground.new_rows[place] = replace(own, reason="; ".join(filter(None, (own.reason, words)))[:200])
-        write_rows(cursor, {delivery.event_id: ground}, [*waited, sent.id])
+        tables.run(cursor, rows_written({delivery.event_id: ground}, [*waited, sent.id]))
     _settled(delivery, by, now)
     return sent.id
 
@@ -108,7 +107,7 @@ def _used_instead(set_aside: SetAside, by: str, reason: str, now: datetime) -> s
         old = [*row.supersedes, *([other] if in_log else [])]
         words = _("put in place of a clashing entry by %(by)s: %(reason)s") % {"by": by, "reason": reason.strip()}
         row = replace(row, supersedes=old, reason="; ".join(filter(None, (row.reason, words)))[:200])
-        tables.append_log(cursor, event_id, ground.last_rev, [row])
+        tables.run(cursor, [tables.log_appended(event_id, ground.last_rev, [row])])
     return new
 
 

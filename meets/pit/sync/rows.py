@@ -1,7 +1,7 @@
 """From an entry to the row that it puts into the log of its event, and those of entries that waited for it."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
@@ -9,11 +9,12 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from meets.models import Delivery, LogRow, Role
-from meets.pit.sync.ground import Ground
-from meets.pit.sync.judging import Doubt, Source, doubt_about, not_added_yet, row_of
-from meets.pit.sync.message import ADDED, Sent
-from meets.pit.sync.named import entry_named
-from meets.pit.sync.tables import NewLogRow
+from meets.pit.sync import tables
+from meets.pit.sync.ground import Ground, learn_bibs, lock_ground
+from meets.pit.sync.judging import Doubt, Source, doubt_about, entry_keys, not_added_yet, pit_names, row_of
+from meets.pit.sync.message import ADDED, LARGEST, Sent
+from meets.pit.sync.named import entry_named, keys_of
+from meets.pit.sync.tables import NewLogRow, Statement
 from scoring.facts import CheckedIn, Voided, WindRead, kind_of, to_plain
 
 WIND, TAKEN_BACK = (kind_of(fact) for fact in (WindRead("", 1, None), Voided()))
@@ -84,3 +85,37 @@ def source_of(delivery: Delivery) -> Source:
     device = delivery.stream.device
     key = device.key
     return Source(device.meet_id, frozenset(key.roles), key.session_id, key.event_id)
+
+
+def event_of(sent: Sent) -> int:
+    """The event that an entry names; 0 if it names none."""
+    event_id = sent.said.get("event")
+    return event_id if type(event_id) is int and 0 < event_id <= LARGEST else 0
+
+
+def grounds_of(cursor, fresh: Sequence[Sent]) -> dict[int, Ground]:
+    """The events that entries are about, locked in one order by everybody."""
+    keys: dict[int, set[int]] = {}
+    names: dict[int, set[str]] = {}
+    for sent in fresh:
+        event_id, values = event_of(sent), sent.said.get("values")
+        if event_id:
+            keys.setdefault(event_id, set()).update(entry_keys(values))
+            names.setdefault(event_id, set()).update(pit_names(values))
+    grounds = {event_id: lock_ground(cursor, event_id, sorted(keys[event_id])) for event_id in sorted(keys)}
+    found = {event_id: ground for event_id, ground in grounds.items() if ground is not None}
+    for event_id, ground in found.items():
+        if names[event_id]:
+            ground.names = keys_of(names[event_id], event_id)
+            learn_bibs(cursor, ground, [int(key) for key in ground.names.values()])
+    return found
+
+
+def rows_written(grounds: Mapping[int, Ground], taken_in: Sequence[str]) -> list[Statement]:
+    """Puts what was made for the log into it; deliveries that waited for it are settled."""
+    statements = [
+        tables.log_appended(event_id, ground.last_rev, ground.new_rows)
+        for event_id, ground in grounds.items()
+        if ground.new_rows
+    ]
+    return [*statements, tables.deliveries_settled(taken_in)] if taken_in else statements

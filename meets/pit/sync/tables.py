@@ -105,6 +105,29 @@ def marks(values: Sequence[object]) -> str:
     return ", ".join(["%s"] * len(values))
 
 
+Statement = tuple[str, list[object]]
+
+
+def run(cursor, statements: Sequence[Statement]) -> int:
+    """Run statements one after the other, in one message where there is a network between; rows of the first."""
+    if connection.vendor == "postgresql":
+        cursor.execute("; ".join(sql for sql, _ in statements), [value for _, values in statements for value in values])
+        return cursor.rowcount
+    counted = [cursor.execute(sql, values).rowcount for sql, values in statements]
+    return counted[0]
+
+
+def look(cursor, statements: Sequence[Statement]) -> list[list[tuple]]:
+    """What several statements find, asked in one message where there is a network between; each sees what is there."""
+    if connection.vendor == "postgresql":
+        cursor.execute("; ".join(sql for sql, _ in statements), [value for _, values in statements for value in values])
+        found = [cursor.fetchall()]
+        while cursor.nextset():
+            found.append(cursor.fetchall())
+        return found
+    return [cursor.execute(sql, values).fetchall() for sql, values in statements]
+
+
 def lock_stream(cursor, device: UUID, epoch: UUID) -> StreamRow | None:
     cursor.execute(
         "SELECT s.id, s.max_seq, s.upto, (SELECT epoch FROM meets_serverepoch ORDER BY begun_at DESC LIMIT 1)"
@@ -139,30 +162,28 @@ def known_of(cursor, stream: int, ids: Sequence[str], seqs: Sequence[int]) -> li
     return [row for row in rows if row.stream is not None or row.id not in delivered]
 
 
-def store_deliveries(cursor, stream: int, rows: Sequence[NewDelivery], brought_by: UUID, now: datetime) -> None:
-    """Raises Crossed if one of them is there already."""
-    values = []
+def deliveries_stored(stream: int, rows: Sequence[NewDelivery], brought_by: UUID, now: datetime) -> Statement:
+    """Stores those that are not there; the number of rows tells whether somebody else was quicker."""
+    values: list[object] = []
     at = _time(now)
     for row in rows:
         values += [hexed(row.id), stream, row.seq, row.event_id, row.body, row.hash, row.status, row.problem[:200]]
         values += [brought_by.hex, at]
-    cursor.execute(
+    return (
         "INSERT INTO meets_delivery (id, stream_id, seq, event_id, body, hash, status, problem, brought_by_id, at,"
         " settled_by) VALUES " + ", ".join(["(%s, %s, %s, %s, %s, %s, %s, %s, %s, %s, '')"] * len(rows))
         + " ON CONFLICT DO NOTHING",
         values,
     )  # fmt: skip
-    if cursor.rowcount != len(rows):
-        raise Crossed
 
 
-def append_log(cursor, event_id: int, last_rev: int, rows: Sequence[NewLogRow]) -> None:
-    """Put rows behind the last one of an event that is locked."""
-    values = []
+def log_appended(event_id: int, last_rev: int, rows: Sequence[NewLogRow]) -> Statement:
+    """Puts rows behind the last one of an event that is locked."""
+    values: list[object] = []
     for rev, row in enumerate(rows, last_rev + 1):
         values += [hexed(row.id), event_id, rev, row.kind, _JSON.encode(row.values), _JSON.encode(row.supersedes)]
         values += [row.recorder[:30], row.by[:80], row.reason[:200], _time(row.at)]
-    cursor.execute(
+    return (
         'INSERT INTO meets_logrow (id, event_id, rev, kind, "values", supersedes, recorder, "by", reason, at) VALUES '
         + ", ".join(["(%s, %s, %s, %s, %s, %s, %s, %s, %s, %s)"] * len(rows)),
         values,
@@ -178,9 +199,10 @@ def set_aside(cursor, device: UUID, text: str, hash: str, clashes_with: str, now
     )
 
 
-def keep_stream(cursor, stream: StreamRow) -> None:
-    cursor.execute(
-        "UPDATE meets_stream SET max_seq = %s, upto = %s WHERE id = %s", [stream.max_seq, stream.upto, stream.pk]
+def stream_kept(stream: StreamRow) -> Statement:
+    return (
+        "UPDATE meets_stream SET max_seq = %s, upto = %s WHERE id = %s",
+        [stream.max_seq, stream.upto, stream.pk],
     )
 
 
@@ -190,10 +212,10 @@ def seqs_above(cursor, stream: int, seq: int) -> list[int]:
     return [found for (found,) in cursor.fetchall()]
 
 
-def settle_deliveries(cursor, ids: Iterable[str]) -> None:
+def deliveries_settled(ids: Iterable[str]) -> Statement:
     """Deliveries that waited are in the log now."""
     hexes = [hexed(one) for one in ids]
-    cursor.execute(
+    return (
         f"UPDATE meets_delivery SET status = %s, problem = '' WHERE id IN ({marks(hexes)})",
         [Delivery.Status.STORED.value, *hexes],
     )
