@@ -19,16 +19,22 @@ from tests.faults.server import Server, environment_for
 SQLITE, POSTGRESQL = "sqlite", "postgresql"
 OURS = POSTGRESQL if os.environ.get("DATABASE_URL", "").startswith("postgres") else SQLITE
 """Short runs take the kind of database that all other tests take; long ones take both."""
+ON_SQLITE_ALONE = {"sqlite_field", "sqlite_field_of_module", "traced", "small_disk"}
 
 
 def pytest_collection_modifyitems(config, items) -> None:
-    """Long runs are for when somebody asks for them by name."""
+    """Long runs are for when somebody asks for them by name; with PostgreSQL, what needs SQLite has been run before."""
     if "long_faults" in config.getoption("markexpr"):
         return
-    long = [item for item in items if item.get_closest_marker("long_faults")]
-    if long:
-        config.hook.pytest_deselected(items=long)
-        items[:] = [item for item in items if item not in long]
+    left_out = [
+        item
+        for item in items
+        if item.get_closest_marker("long_faults")
+        or (OURS == POSTGRESQL and not ON_SQLITE_ALONE.isdisjoint(getattr(item, "fixturenames", ())))
+    ]
+    if left_out:
+        config.hook.pytest_deselected(items=left_out)
+        items[:] = [item for item in items if item not in left_out]
 
 
 @dataclass
