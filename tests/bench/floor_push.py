@@ -1,4 +1,6 @@
-"""The floor of a push: a bare Django view that does one durable INSERT and answers 200 bytes, as a server of its own.
+"""The floor of a push: a bare Django view that does one durable INSERT and answers 200 bytes.
+
+A server of its own, or, with DJANGO_SETTINGS_MODULE set, beside the addresses of the product in the same server.
 
 Environment: FLOOR_DB (`sqlite` or `postgresql`), FLOOR_NAME (file, or database), FLOOR_HOST, FLOOR_PORT. `/w` inserts;
 `/l` inserts with a lock of the kernel around it, the queue for writers that SQLite lacks.
@@ -24,7 +26,11 @@ def _database() -> dict[str, object]:
     return {"ENGINE": "django.db.backends.sqlite3", "NAME": NAME, "CONN_MAX_AGE": None, "OPTIONS": options}
 
 
-if not settings.configured:
+# Only where a bench asks for it: a collector of tests imports this file too.
+BESIDE = {"FLOOR_NAME", "DJANGO_SETTINGS_MODULE"} <= set(os.environ)
+if BESIDE:
+    import meets.wsgi  # noqa: F401  (with what it does after a request)
+elif not settings.configured:
     settings.configure(
         SECRET_KEY="floor", ALLOWED_HOSTS=["*"], ROOT_URLCONF=__name__, MIDDLEWARE=[], INSTALLED_APPS=[], USE_TZ=True,
         DATABASES={"default": _database()}, LOGGING_CONFIG=None,
@@ -66,7 +72,13 @@ def insert_in_turn(request: HttpRequest) -> HttpResponse:
         os.close(lock)
 
 
+insert.csrf_exempt = insert_in_turn.csrf_exempt = True
 urlpatterns = [path("w", insert), path("l", insert_in_turn)]
+if __name__ != settings.ROOT_URLCONF:
+    from django.urls import include
+
+    urlpatterns.append(path("", include(settings.ROOT_URLCONF)))
+    settings.ROOT_URLCONF = __name__
 application = get_wsgi_application()
 
 if __name__ == "__main__":

@@ -153,7 +153,7 @@ def known_of(cursor, stream: int, ids: Sequence[str], seqs: Sequence[int]) -> li
     hexes = [hexed(one) for one in ids]
     columns = "SELECT id, stream_id, seq, hash, status, problem FROM meets_delivery WHERE"
     cursor.execute(
-        f"{columns} id IN ({marks(hexes)}) UNION {columns} stream_id = %s AND seq IN ({marks(seqs)})"
+        f"{columns} id IN ({marks(hexes)}) UNION ALL {columns} stream_id = %s AND seq IN ({marks(seqs)})"
         f" UNION ALL SELECT id, NULL, 0, '', '', '' FROM meets_logrow WHERE id IN ({marks(hexes)})",
         [*hexes, stream, *seqs, *hexes],
     )
