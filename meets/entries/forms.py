@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
+from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
 from athletes.models import Athlete
@@ -14,6 +15,7 @@ from meets.entries import reads
 from meets.entries import values as read
 from meets.entries.columns import HEADINGS, Field
 from meets.entries.outcome import Reason, Verdict
+from meets.entries.seen import Seen, SeenModel, Standing
 from meets.models import Entry, Meet
 from scoring.marks import Unit
 
@@ -106,7 +108,22 @@ class DateInput(forms.DateInput):
         super().__init__({"class": "short date", **(attrs or {})}, format="%Y-%m-%d")
 
 
-class EntryForm(forms.ModelForm):
+class StatusForm(Seen, forms.Form):
+    """An entry withdrawn, or entered again: from the status that was seen."""
+
+    def __init__(self, *args, entry: Entry, **kwargs):
+        super().__init__(*args, prefix="status", **kwargs)
+        self.entry = entry
+
+    def standing(self) -> Standing:
+        return _status(self.entry)
+
+
+def _status(entry: Entry) -> Standing:
+    return {_now("Status"): entry.get_status_display()}
+
+
+class EntryForm(SeenModel, forms.ModelForm):
     """One entry and what belongs to its athlete."""
 
     ATHLETE = ("first_name", "last_name", "born", "school_year", "say_it")
@@ -147,6 +164,11 @@ class EntryForm(forms.ModelForm):
         for name in self.ATHLETE:
             self.initial[name] = getattr(entry.athlete, name)
 
+    def standing(self) -> Standing:
+        """Also whether the entry stands at all; the long label of a guest is cut to its first word."""
+        fields = {name.partition(":")[0]: value for name, value in super().standing().items()}
+        return {**_status(self.instance), **fields}
+
     def clean_string(self):
         return _read(read.read_string, self.cleaned_data["string"])
 
@@ -164,7 +186,7 @@ class EntryForm(forms.ModelForm):
 
     def changes(self) -> tuple[dict[str, object], dict[str, object]]:
         """What was changed of the entry, and what of the athlete."""
-        changed = {name: self.cleaned_data[name] for name in self.changed_data}
+        changed = {name: self.cleaned_data[name] for name in self.changed_data if name != "seen"}
         of_athlete = {name: value for name, value in changed.items() if name in self.ATHLETE}
         return {name: value for name, value in changed.items() if name not in self.ATHLETE}, of_athlete
 

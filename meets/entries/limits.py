@@ -112,7 +112,8 @@ class Strings:
         if limit and string and string not in LETTERS[:limit]:
             return beyond(string, limit)
         if limit and len(held) + len(self._unnamed[key]) >= limit:
-            return _("the school has its %(limit)s scoring entries in this event already.") % {"limit": limit}
+            says = _("the school has its %(limit)s scoring entries in this event already (a rule under Settings).")
+            return says % {"limit": limit}
         self._hold(key, string, line)
         return ""
 
@@ -129,13 +130,11 @@ def taken(string: str, line: int | None) -> str:
 
 
 def beyond(string: str, limit: int) -> str:
-    return _(
-        "string %(string)s is over the limit: a school has %(limit)s scoring entries in an event (%(letters)s)."
-    ) % {
-        "string": string,
-        "limit": limit,
-        "letters": ", ".join(LETTERS[:limit]),
-    }
+    says = _(
+        "string %(string)s is over the limit: by a rule under Settings a school has %(limit)s scoring entries "
+        "in an event (%(letters)s)."
+    )
+    return says % {"string": string, "limit": limit, "letters": ", ".join(LETTERS[:limit])}
 
 
 def too_many_events(event: KnownEvent, others: list[KnownEvent]) -> str:

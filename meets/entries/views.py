@@ -1,5 +1,7 @@
 """Pages of the entries: the list, one entry, a new one, bibs."""
 
+from collections.abc import Callable
+
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import Http404, HttpRequest, HttpResponse, QueryDict
@@ -12,9 +14,10 @@ from django_tables2 import RequestConfig
 
 from meets.entries import actions, reads
 from meets.entries.filters import EntryFilter
-from meets.entries.forms import EntryForm, NewEntryForm, WordsForm
+from meets.entries.forms import EntryForm, NewEntryForm, StatusForm, WordsForm
 from meets.entries.in_meet import in_meet
 from meets.entries.outcome import Verdict
+from meets.entries.seen import held, one_at_a_time
 from meets.entries.tables import EntryTable
 from meets.models import Entry, Meet
 
@@ -71,8 +74,9 @@ def new(request: HttpRequest, meet: Meet) -> HttpResponse:
 
 @in_meet
 @require_http_methods(["GET", "POST"])
+@one_at_a_time
 def entry(request: HttpRequest, meet: Meet, entry_id: int) -> HttpResponse:
-    found = entry_or_404(meet, entry_id)
+    found = held_entry(request, meet, entry_id)
     form = EntryForm(posted(request), instance=found)
     if form.is_valid():
         changes, of_athlete = form.changes()
@@ -89,36 +93,38 @@ def entry(request: HttpRequest, meet: Meet, entry_id: int) -> HttpResponse:
         else:
             messages.success(request, _("The entry of %(name)s is changed.") % {"name": found.athlete})
             return redirect("entries:list", meet.slug)
-    return render(
-        request,
-        "desk/entries_change.html",
-        {"meet": meet, "entry": found, "form": form, "drawn": reads.has_log(found)},
-        status=422 if form.errors else 200,
-    )
+    context = {"entry": found, "form": form, "status_form": StatusForm(entry=found), "drawn": reads.has_log(found)}
+    return render(request, "desk/entries_change.html", {"meet": meet, **context}, status=422 if form.errors else 200)
 
 
 @in_meet
 @require_POST
+@one_at_a_time
 def withdraw(request: HttpRequest, meet: Meet, entry_id: int) -> HttpResponse:
-    found = entry_or_404(meet, entry_id)
-    try:
-        actions.withdraw_entry(entry=found, by=request.user.get_username(), now=timezone.now())
-        messages.success(request, _("%(name)s is withdrawn from %(event)s.") % vars_of(found))
-    except actions.Refused as problem:
-        messages.error(request, str(problem))
-    return redirect("entries:entry", meet.slug, entry_id)
+    done = _("%(name)s is withdrawn from %(event)s.")
+    return other_status(request, held_entry(request, meet, entry_id), actions.withdraw_entry, done)
 
 
 @in_meet
 @require_POST
+@one_at_a_time
 def restore(request: HttpRequest, meet: Meet, entry_id: int) -> HttpResponse:
-    found = entry_or_404(meet, entry_id)
-    try:
-        actions.restore_entry(entry=found, by=request.user.get_username(), now=timezone.now())
-        messages.success(request, _("%(name)s is entered in %(event)s again.") % vars_of(found))
-    except actions.Refused as problem:
-        messages.error(request, str(problem))
-    return redirect("entries:entry", meet.slug, entry_id)
+    done = _("%(name)s is entered in %(event)s again.")
+    return other_status(request, held_entry(request, meet, entry_id), actions.restore_entry, done)
+
+
+def other_status(request: HttpRequest, found: Entry, change: Callable[..., Entry], done: str) -> HttpResponse:
+    """The page of the entry again, with what was done or why not."""
+    form = StatusForm(request.POST, entry=found)
+    if form.is_valid():
+        try:
+            change(entry=found, by=request.user.get_username(), now=timezone.now())
+            messages.success(request, done % vars_of(found))
+        except actions.Refused as problem:
+            messages.error(request, str(problem))
+    else:
+        messages.error(request, " ".join(form.non_field_errors()))
+    return redirect("entries:entry", found.event.meet.slug, found.pk)
 
 
 @in_meet
@@ -128,6 +134,14 @@ def bibs(request: HttpRequest, meet: Meet) -> HttpResponse:
     says = ngettext("%(count)s entry has got its bib.", "%(count)s entries have got their bibs.", given)
     messages.success(request, says % {"count": given})
     return redirect("entries:list", meet.slug)
+
+
+def held_entry(request: HttpRequest, meet: Meet, entry_id: int) -> Entry:
+    """Where something is sent, meet and athlete are kept from others: in this order, as whoever reads a file does."""
+    held(request, meet)
+    found = entry_or_404(meet, entry_id)
+    found.athlete = held(request, found.athlete)
+    return found
 
 
 def entry_or_404(meet: Meet, entry_id: int) -> Entry:

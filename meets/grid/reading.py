@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 
 from meets.grid.cells import Cells
 from meets.running.digits import NOT_STARTED, trial_from_keys, wind_from_digits
+from meets.running.words import say_refused
 from scoring.errors import RuleError
 from scoring.marks import Unit
 from scoring.trials import Result, parse_trial, show_trial
@@ -97,7 +98,7 @@ class Reader:
             try:
                 trial = parse_trial(typed.removeprefix("x/"), self._unit)
             except RuleError as problem:
-                self.wrong[name] = str(problem)
+                self.wrong[name] = say_refused(problem)
                 return typed
             return f"x/{show_trial(trial, self._unit)}" if protest else show_trial(trial, self._unit)
         return typed
@@ -111,5 +112,5 @@ class Reader:
         try:
             return show_wind(parse_wind(wind_from_digits(text)))
         except RuleError as problem:
-            self.wrong[name] = str(problem)
+            self.wrong[name] = say_refused(problem)
             return ""

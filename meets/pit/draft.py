@@ -8,6 +8,7 @@ from enum import StrEnum
 from urllib.parse import urlencode
 
 from meets.running.digits import mark_from_digits, wind_from_digits
+from meets.running.words import say_refused
 from scoring.errors import RuleError
 from scoring.marks import Unit, parse_mark, show_mark
 from scoring.trials import FailReason
@@ -98,7 +99,7 @@ class Draft:
         try:
             parse_mark(self.trial(unit), unit)
         except RuleError as problem:
-            return str(problem)
+            return say_refused(problem)
         return ""
 
     def wind_wrong(self) -> str:
@@ -107,7 +108,7 @@ class Draft:
         try:
             parse_wind(self.wind)
         except RuleError as problem:
-            return str(problem)
+            return say_refused(problem)
         return ""
 
     @property

@@ -8,7 +8,7 @@ from django.utils.translation import gettext_lazy as _
 
 from meets.desk.decide.decision import AboutAthlete, Decision, WithReason
 from meets.desk.fields import MetresField, metres
-from meets.desk.seen import Standing
+from meets.entries.seen import Standing
 from meets.running import actions
 from meets.running.reads import Person
 

@@ -10,8 +10,8 @@ from django.utils.translation import gettext_lazy as lazy
 from meets.desk.decide.fields import AthleteField
 from meets.desk.decide.reads import turn_page
 from meets.desk.event.reads import EventPage
-from meets.desk.seen import Seen, Standing
 from meets.entries.bibs import bib_order
+from meets.entries.seen import Seen, Standing
 from meets.running.reads import Person
 from scoring.log import Turn
 

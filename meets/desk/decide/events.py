@@ -10,7 +10,7 @@ from meets.desk.decide.decision import Decision, WithReason
 from meets.desk.decide.fields import BibsField
 from meets.desk.fields import MetresField
 from meets.desk.rules.reads import rules_in_force
-from meets.desk.seen import Standing
+from meets.entries.seen import Standing
 from meets.pit.decisions.actions import close
 from meets.pit.sync.reads import close_out
 from meets.running import actions

@@ -8,8 +8,8 @@ from django.views.decorators.http import require_GET, require_http_methods
 from meets.desk.decide import athletes, events, trials
 from meets.desk.decide.reads import turn_page
 from meets.desk.event.reads import event_page
-from meets.desk.seen import held, one_at_a_time
 from meets.entries.in_meet import in_meet
+from meets.entries.seen import held, one_at_a_time
 from meets.models import Event, Meet
 from meets.running.actions import DESK, Refusal
 

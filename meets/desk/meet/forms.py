@@ -9,7 +9,7 @@ from meets.desk.fields import DateInput, DateTimeInput
 from meets.desk.meet import reads
 from meets.desk.rules.agreeing import Agreeing
 from meets.desk.rules.misfits import misfits_with
-from meets.desk.seen import SeenModel
+from meets.entries.seen import SeenModel
 from meets.models import Meet
 
 

@@ -12,8 +12,8 @@ from meets.desk.meet.forms import MeetForm
 from meets.desk.meet.overview import overview_of
 from meets.desk.meet.tables import MeetsTable, OverviewTable
 from meets.desk.phones.reads import troubles_of
-from meets.desk.seen import held, one_at_a_time
 from meets.entries.in_meet import in_meet
+from meets.entries.seen import held, one_at_a_time
 from meets.models import Meet
 
 

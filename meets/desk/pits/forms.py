@@ -6,7 +6,7 @@ from django.utils.translation import gettext_lazy as _
 from meets.desk.fields import BoardsField, MetresField, TimeInput
 from meets.desk.pits import reads
 from meets.desk.pits.actions import Part
-from meets.desk.seen import Seen, SeenModel, Standing
+from meets.entries.seen import Seen, SeenModel, Standing
 from meets.models import Meet, Pit, PitSession
 
 

@@ -8,8 +8,8 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from meets.desk.pits import actions, reads
 from meets.desk.pits.forms import EachForm, PitForm, SessionForm
 from meets.desk.pits.tables import PartsTable, PitsTable, SessionsTable
-from meets.desk.seen import held, one_at_a_time
 from meets.entries.in_meet import in_meet
+from meets.entries.seen import held, one_at_a_time
 from meets.models import Meet, Pit, PitSession
 
 

@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy as _
 from athletes.models import Discipline
 from meets.desk.fields import BoardsField, TimeInput
 from meets.desk.programme import reads
-from meets.desk.seen import Seen, SeenModel, Standing
+from meets.entries.seen import Seen, SeenModel, Standing
 from meets.models import Event, Meet
 
 NOTHING_TICKED = {"required": _("Tick at least one.")}

@@ -8,8 +8,8 @@ from django.views.decorators.http import require_http_methods, require_POST
 from meets.desk.programme import actions, reads
 from meets.desk.programme.forms import AddEventsForm, EventForm, TimesForm
 from meets.desk.programme.tables import ProgrammeTable
-from meets.desk.seen import held, one_at_a_time
 from meets.entries.in_meet import in_meet
+from meets.entries.seen import held, one_at_a_time
 from meets.models import Event, Meet
 
 

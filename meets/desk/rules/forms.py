@@ -3,7 +3,7 @@ from django import forms
 from meets.desk.rules import reads
 from meets.desk.rules.agreeing import Agreeing
 from meets.desk.rules.misfits import misfits_with
-from meets.desk.seen import Seen, Standing
+from meets.entries.seen import Seen, Standing
 from meets.models import Event, Meet
 from meets.sheets.wording import choice_in_words
 

@@ -7,8 +7,8 @@ from django.views.decorators.http import require_http_methods
 
 from meets.desk.rules import actions, reads
 from meets.desk.rules.forms import RulesForm
-from meets.desk.seen import held, one_at_a_time
 from meets.entries.in_meet import in_meet
+from meets.entries.seen import held, one_at_a_time
 from meets.models import Event, Meet
 
 

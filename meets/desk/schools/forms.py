@@ -2,7 +2,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from athletes.models import School
-from meets.desk.seen import SeenModel
+from meets.entries.seen import SeenModel
 
 
 class SchoolForm(SeenModel, forms.ModelForm):

@@ -9,8 +9,8 @@ from athletes.models import School
 from meets.desk.schools import reads
 from meets.desk.schools.forms import SchoolForm
 from meets.desk.schools.tables import SchoolsFilter, SchoolsTable
-from meets.desk.seen import held, one_at_a_time
 from meets.entries.in_meet import in_meet
+from meets.entries.seen import held, one_at_a_time
 from meets.models import Meet
 
 

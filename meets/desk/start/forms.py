@@ -4,8 +4,8 @@ from django import forms
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
-from meets.desk.seen import Seen, Standing
 from meets.desk.start import reads
+from meets.entries.seen import Seen, Standing
 from meets.models import Event
 
 ANSWERS = [("here", _("Here")), ("not", _("Not here"))]

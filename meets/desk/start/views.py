@@ -5,11 +5,11 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
-from meets.desk.seen import held, one_at_a_time
 from meets.desk.start import reads
 from meets.desk.start.forms import CheckInForm, DrawForm
 from meets.desk.start.tables import FlightTable
 from meets.entries.in_meet import in_meet
+from meets.entries.seen import held, one_at_a_time
 from meets.models import Event, Meet
 from meets.running import actions
 from meets.running.actions import DESK, Refusal

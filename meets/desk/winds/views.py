@@ -6,11 +6,11 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods
 
 from meets.desk.event.reads import event_page
-from meets.desk.seen import held, one_at_a_time
 from meets.desk.winds import actions
 from meets.desk.winds.forms import WindsForm
 from meets.desk.winds.tables import OwedTable
 from meets.entries.in_meet import in_meet
+from meets.entries.seen import held, one_at_a_time
 from meets.models import Event, Meet
 from meets.running.actions import DESK
 

@@ -10,6 +10,7 @@ from meets.pit.decisions.reads import BoardInUse, Owed
 from meets.pit.fields import MetresField
 from meets.pit.written import turn_name
 from meets.running.digits import wind_from_digits
+from meets.running.words import say_refused
 from scoring.errors import RuleError
 from scoring.log import Turn
 from scoring.wind import parse_wind
@@ -54,7 +55,7 @@ class WindField(forms.CharField):
             wind = wind_from_digits(text)
             parse_wind(wind)
         except RuleError as problem:
-            raise ValidationError(str(problem)) from problem
+            raise ValidationError(say_refused(problem)) from problem
         return wind
 
 

@@ -3,8 +3,9 @@
 import pytest
 
 from meets.desk.pits.actions import Part, store_session
+from meets.models import Entry
 from meets.running import actions
-from tests.factories import PitFactory, SchoolFactory
+from tests.factories import EntryFactory, PitFactory, SchoolFactory
 from tests.meets.desk.conftest import desk
 
 UNSEEN = "Somebody has changed this since you opened the page. Nothing of yours is stored. "
@@ -23,6 +24,7 @@ def pages(meet, event, session):
         "session": f"/desk/{meet.slug}/sessions/{session.pk}/",
         "school": f"/desk/{meet.slug}/schools/{SchoolFactory(name='Thornwick').pk}/",
         "draw": desk(event, "draw/"),
+        "entry": f"/desk/{meet.slug}/entries/{EntryFactory(event=event, bib='7').pk}/",
     }
 
 
@@ -45,6 +47,9 @@ CASES = [
     ("pit", {"gauge": "G 2"}, {"sand_cm": "8"}, "Wind gauge: G 2."),
     ("session", {"start": "11:15"}, {"name": "Late morning"}, "Start: 11:15."),
     ("school", {"name": "Thornwick Academy"}, {"code": "THA"}, "Name: Thornwick Academy."),
+    ("entry", {"bib": "70"}, {"say_it": "See-la"}, "Bib: 70."),
+    ("entry", {"say_it": "See-la"}, {"bib": "70"}, "How to say the name: See-la."),
+    ("entry", {"born": "2013-01-02", "guest": "True"}, {"bib": "70"}, "Guest: yes; Date of birth: 2013-01-02."),
     ("draw", {"method": "lot"}, {"method": "seeded"}, "Start list, version: 1."),
 ]
 
@@ -66,6 +71,28 @@ def test_the_second_of_two_is_refused_and_told_what_stands(desk_client, three, p
         assert {name: stored[name] for name in first} == {name: _as_shown(value) for name, value in first.items()}
     anew = {**opened(desk_client, address), **second}
     assert desk_client.post(address, anew).status_code == 302
+
+
+def test_an_entry_withdrawn_since_is_not_changed(desk_client, pages):
+    as_opened = opened(desk_client, pages["entry"])
+    desk_client.post(pages["entry"] + "withdraw/")
+    answer = desk_client.post(pages["entry"], {**as_opened, "bib": "70"})
+    assert (answer.status_code, answer.context["form"].non_field_errors()) == (
+        422,
+        [UNSEEN + "Status: withdrawn before the meet."],
+    )
+    assert (f'<a href="{pages["entry"]}">Open the form anew</a>' in answer.content.decode()) is True
+    assert Entry.objects.get().bib == "7"
+
+
+def test_a_status_is_changed_from_the_one_that_was_seen(desk_client, pages):
+    """Sent twice from one page: the second is told how it stands by now."""
+    status = desk_client.get(pages["entry"]).context["status_form"]["seen"].value()
+    sent = {"status-seen": status() if callable(status) else status}
+    desk_client.post(pages["entry"] + "withdraw/", sent)
+    again = desk_client.post(pages["entry"] + "withdraw/", sent, follow=True)
+    assert [str(said) for said in again.context["messages"]][-1:] == [UNSEEN + "Status: withdrawn before the meet."]
+    assert Entry.objects.get().status == "withdrawn"
 
 
 def _as_shown(value):

@@ -74,7 +74,12 @@ def test_a_guest_has_no_string(entry):
         ),
         (
             {"string": "C"},
-            {"string": ["String C is over the limit: a school has 2 scoring entries in an event (A, B)."]},
+            {
+                "string": [
+                    "String C is over the limit: by a rule under Settings "
+                    "a school has 2 scoring entries in an event (A, B)."
+                ]
+            },
         ),
         ({"seed_mark": 1950}, {"seed_mark": ["This is farther than anybody has jumped."]}),
         ({"board_cm": 800}, {"board_cm": ["This event has no such board; its boards are 7 m, 9 m."]}),

@@ -275,8 +275,14 @@ def test_guests_have_no_string_and_no_limit(check):
 def test_entries_without_a_string_count_for_the_limit(check):
     checked = check(file(line(), line(first="Bea", string="A"), line(first="Cara"), line(first="Dora", string="B")))
     assert [outcome(checked, number) for number in (4, 5)] == [
-        (Verdict.REFUSED, ["String: the school has its 2 scoring entries in this event already."]),
-        (Verdict.REFUSED, ["String: the school has its 2 scoring entries in this event already."]),
+        (
+            Verdict.REFUSED,
+            ["String: the school has its 2 scoring entries in this event already (a rule under Settings)."],
+        ),
+        (
+            Verdict.REFUSED,
+            ["String: the school has its 2 scoring entries in this event already (a rule under Settings)."],
+        ),
     ]
 
 

@@ -93,7 +93,10 @@ OUTCOMES = [
     (
         26,
         REFUSED,
-        [", column String: string C is over the limit: a school has 2 scoring entries in an event (A, B)."],
+        [
+            ", column String: string C is over the limit: by a rule under Settings "
+            "a school has 2 scoring entries in an event (A, B)."
+        ],
     ),
     (27, ADVICE, [', column 11: "extra" stands under no heading and is not read.']),
     (

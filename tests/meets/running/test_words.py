@@ -5,15 +5,20 @@ import struct
 from pathlib import Path
 
 import pytest
+from django.core.exceptions import ValidationError
 from django.utils import translation
 from django.utils.translation import trans_real
 
+from meets.grid.reading import Reader
+from meets.pit.decisions.forms import WindField
+from meets.pit.draft import Draft
 from meets.running import actions
 from meets.running.messages import ENGINE_MESSAGES, REFUSALS
 from meets.running.words import say, say_refused
 from scoring import alarms, bands, explain, marks, mixed_up, rule_fields, rulesets, slips, trials, wind
 from scoring.errors import NotAMark, NotARuleSet, NotATrial, NotAWind, RuleError
 from scoring.explain import BEATS, Sentence
+from scoring.marks import Unit
 from tests.meets.running.pit_work import DESK_BY, PIT_BY
 
 
@@ -77,6 +82,9 @@ def welsh(tmp_path, settings):
         "%(value)s is no distance; expected %(expected)s": "Nid pellter yw %(value)s; disgwylid %(expected)s",
         "two decimals, for example 5.40": "dau ddegolyn, er enghraifft 5.40",
         "%(value)s is no rule of a rule set; expected %(expected)s": "Nid rheol yw %(value)s; disgwylid %(expected)s",
+        "metres with two decimals, for example 5.43": "metrau, er enghraifft 5.43",
+        "%(value)s is no wind reading; expected %(expected)s": "Nid gwynt yw %(value)s; disgwylid %(expected)s",
+        "between -20.0 and +20.0 m/s": "rhwng -20.0 a +20.0 m/s",
         "%(unit)s, for example %(example)s": "%(unit)s, er enghraifft %(example)s",
     }
     folder = tmp_path / "cy" / "LC_MESSAGES"
@@ -107,3 +115,16 @@ def test_a_refusal_is_said_in_the_language_of_the_reader(event, up, welsh):
     with pytest.raises(actions.Refusal) as refused:
         actions.change_rule(event_id=event.pk, field="rounds", value="four", reason="time", **DESK_BY)
     assert str(refused.value) == "rounds: Nid rheol yw 'four'; disgwylid trials, er enghraifft 6"
+
+
+def test_the_fields_of_pit_and_grid_refuse_in_the_language_of_the_reader(welsh):
+    distance = "Nid pellter yw '9999999'; disgwylid metrau, er enghraifft 5.43"
+    reading = "Nid gwynt yw '+99.9'; disgwylid rhwng -20.0 a +20.0 m/s"
+    assert Draft(flag="white", digits="9999999").mark_wrong(Unit.CM) == distance
+    assert Draft(sign="+", tenths="999").wind_wrong() == reading
+    with pytest.raises(ValidationError) as refused:
+        WindField().clean("+999")
+    assert refused.value.messages == [reading]
+    sheet = Reader(["9"], Unit.CM)
+    sheet.read({"bib_1_1": "9", "t_1_1_1": "543", "w_1_1_1": "+999", "t_1_1_2": "9999999"})
+    assert sheet.wrong == {"w_1_1_1": reading, "t_1_1_2": distance}

@@ -90,7 +90,7 @@ def _shown(field: forms.Field, value: object) -> object:
     """A value as the form writes it: the words of a choice, else the text."""
     value = field.prepare_value(value)
     choices = dict(getattr(field, "choices", None) or ()) if not isinstance(field, forms.ModelChoiceField) else {}
-    words = choices.get(value, value)
+    words = _("yes") if value is True else _("no") if value is False else choices.get(value, value)
     return "" if words is None else value if "<" in str(words) else words
 
 
