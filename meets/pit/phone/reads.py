@@ -42,7 +42,6 @@ _KEPT_BODIES = 64
 _TRIES = 3
 _bodies: OrderedDict[str, str] = OrderedDict()
 _one_at_a_time = Lock()
-QUEUE_OF_GAUGE = 3
 LEADERS = 3
 
 
@@ -144,7 +143,6 @@ def _body(own: Own) -> Body:
     session, blind, gauge = own.view.session, own.blind, own.role == Role.GAUGE
     unit = Unit(session.pit.meet.unit)
     checks = checks_of(own) if own.role in (Role.RECORDER, Role.SECOND, Role.REFEREE) else []
-    queue = turns.queue(own)
     return Body(
         meet=Named(session.pit.meet.pk, session.pit.meet.name),
         session=_session(session),
@@ -152,7 +150,7 @@ def _body(own: Own) -> Body:
         digits=_digits(own, unit),
         events=events_now(own),
         people=turns.people(own),
-        queue=queue[:QUEUE_OF_GAUGE] if gauge else queue,
+        queue=turns.queue(own),
         series={} if gauge else turns.series(own),
         last=turns.last_winds(own) if gauge else turns.last(own),
         asks={} if gauge else slips.asks(own),
