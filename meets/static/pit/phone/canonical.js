@@ -11,6 +11,7 @@ const K = Uint32Array.from(
 );
 const START = [0x6a09e667, 0xbb67ae85, 0x3c6ef372, 0xa54ff53a, 0x510e527f, 0x9b05688c, 0x1f83d9ab, 0x5be0cd19];
 const BLOCK = 64;
+const LAST_SHIFT = 10;
 
 /**
  * JSON with sorted keys and no blanks; what is undefined is left out.
@@ -49,7 +50,7 @@ export function sha256(text) {
       if (i >> 4) {
         const [x, y] = [w[i - 15], w[i - 2]];
         const s0 = turned(x, 7) ^ turned(x, 18) ^ (x >>> 3);
-        w[i] = w[i - 16] + s0 + w[i - 7] + (turned(y, 17) ^ turned(y, 19) ^ (y >>> 10));
+        w[i] = w[i - 16] + s0 + w[i - 7] + (turned(y, 17) ^ turned(y, 19) ^ (y >>> LAST_SHIFT));
       } else w[i] = padded.getUint32(at + i * 4);
       const one = h + (turned(e, 6) ^ turned(e, 11) ^ turned(e, 25)) + ((e & f) ^ (~e & g)) + K[i] + w[i];
       const two = (turned(a, 2) ^ turned(a, 13) ^ turned(a, 22)) + ((a & b) ^ (a & c) ^ (b & c));
