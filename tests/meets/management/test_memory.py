@@ -3,11 +3,17 @@
 import csv
 import os
 import random
+import sqlite3
 import subprocess
 import sys
+from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
 
+import openpyxl
 import pytest
+
+from athletes.reading.opening import MOST_LINES
 
 ROOT = Path(__file__).resolve().parents[3]
 DATA = ROOT / "tests" / "meets" / "entries" / "data"
@@ -56,4 +62,57 @@ def test_settling_the_longest_tables(tmp_path, shape):
     path = series(tmp_path / "series.csv", **shape)
     code, megabytes = megabytes_of("settle", path, "--format", "json")
     assert code == 0
+    assert megabytes < MOST_MB
+
+
+# So many of a school may be entered for an event.
+OF_A_SCHOOL = 2
+BORN = {"U13": 2014, "U15": 2012, "U17": 2010}
+HEADINGS = ["School code", "School", "First name", "Surname", "Date of birth", "Sex", "Event", "Best"]
+
+
+def letters(number: int) -> str:
+    return "".join(chr(ord("a") + int(digit)) for digit in str(number))
+
+
+def entry_rows(lines: int) -> Iterator[list[str]]:
+    """Everybody once, in one of six events; as many schools as that takes."""
+    for n in range(lines):
+        age, sex = list(BORN)[n % 3], "FM"[n // 3 % 2]
+        event = f"{age} {'Girls' if sex == 'F' else 'Boys'} Long Jump"
+        school = f"S{n // (6 * OF_A_SCHOOL)}"
+        born = f"{BORN[age]}-{1 + n % 12:02}-{1 + n % 28:02}"
+        best = f"{3 + n % 3}.{n % 100:02}"
+        yield [school, f"School {school}", f"Ode{letters(n)}", f"Amble{letters(n % 997)}", born, sex, event, best]
+
+
+def workbook(path: Path, lines: int) -> Path:
+    book = openpyxl.Workbook(write_only=True)
+    sheet = book.create_sheet("Entries")
+    sheet.append(HEADINGS)
+    for row in entry_rows(lines):
+        sheet.append(row)
+    book.save(path)
+    return path
+
+
+def comma_file(path: Path, lines: int) -> Path:
+    with path.open("w", newline="") as file:
+        csv.writer(file).writerows([HEADINGS, *entry_rows(lines)])
+    return path
+
+
+@pytest.mark.parametrize("format", ["table", "json"])
+@pytest.mark.parametrize(("write", "name"), [(comma_file, "entries.csv"), (workbook, "entries.xlsx")])
+def test_storing_the_longest_entry_files(tmp_path, write, name, format):
+    """A database of its own in a file, as at a desk; the meet is set up from the same file."""
+    place = {"DATABASE_URL": f"sqlite:///{tmp_path / 'meet.sqlite3'}", "NEAREST_BREAK_DATA": str(tmp_path)}
+    assert megabytes_of("migrate", **place)[0] == 0
+    path = write(tmp_path / name, MOST_LINES)
+    set_up = ("--date", "2026-07-04", "--ages", "uk-before-2026", "--from", path)
+    assert megabytes_of("create_meet", "spring", *set_up, **place)[0] == 0
+    code, megabytes = megabytes_of("import_entries", "spring", path, "--format", format, "--accept-warnings", **place)
+    with closing(sqlite3.connect(tmp_path / "meet.sqlite3")) as database:
+        [[stored]] = database.execute("SELECT count(*) FROM meets_entry")
+    assert (code, stored) == (0, MOST_LINES)
     assert megabytes < MOST_MB
