@@ -9,10 +9,10 @@ from django.db import connections
 from django.test import TransactionTestCase
 from factory.django import DjangoModelFactory
 
-CI = os.environ.get("NEAREST_BREAK_CI") == "yes"
+from tests.depth import CI, drawn
 
 # How long an example takes says nothing on a busy machine; a check before a change is taken draws the same examples.
-hypothesis.settings.register_profile("house", deadline=None, derandomize=CI)
+hypothesis.settings.register_profile("house", deadline=None, derandomize=CI, max_examples=drawn(100))
 hypothesis.settings.load_profile("house")
 
 

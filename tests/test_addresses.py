@@ -7,6 +7,7 @@ A new address is put into `ADDRESSES` with its kind; a new kind of part in an ad
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import cache
 from itertools import product
 from uuid import uuid4
 
@@ -23,6 +24,7 @@ from meets.models import Event, LogRow, Penalty
 from meets.running import states
 from meets.sheets.printing import KINDS
 from scoring.facts import CutTaken, Jumped
+from scoring.log import Row
 from scoring.rulesets import rule_set
 from scoring.state import StartLine
 from tests.build import played
@@ -206,6 +208,12 @@ def nothing_is_written():
         yield
 
 
+@cache
+def whole_event(keys: tuple[str, ...]) -> list[Row]:
+    """Its rows. Played once where the database gives the same keys to every test."""
+    return played([StartLine(key, key) for key in keys], (keys,), RULES)
+
+
 def rows_at(stage: str, rows):
     """The rows of a whole event as far as a stage."""
     cut = next(i for i, row in enumerate(rows) if isinstance(row.fact, CutTaken))
@@ -230,7 +238,7 @@ def a_meet(*, events: int = 1, entries: int = 3, stage: str = "finished") -> dic
         delivery = DeliveryFactory(stream=StreamFactory(device=device, max_seq=3), event=event, status="needs_review")
         aside = SetAsideFactory(device=device)
         keys = [str(entry.pk) for entry in entered]
-        rows = rows_at(stage, played([StartLine(key, key) for key in keys], (keys,), RULES))
+        rows = rows_at(stage, whole_event(tuple(keys)))
         LogRow.objects.bulk_create(LogRowFactory.build(event=event, rev=row.rev, fact=row.fact) for row in rows)
     return {
         "meet": meet.slug,

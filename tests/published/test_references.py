@@ -7,7 +7,7 @@ from itertools import combinations_with_replacement, pairwise
 
 import pandas
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from scoring.cut import CutLine, CutReason, propose_cut, propose_order
@@ -15,11 +15,12 @@ from scoring.explain import explain_cut, explain_place
 from scoring.marks import show_mark
 from scoring.places import Contender, rank, rank_by_class
 from scoring.rulesets import rule_set
+from tests.depth import examples
 from tests.published import by_the_book
 from tests.published.by_the_book import Jumper
 
-MOST = settings(max_examples=1000, deadline=None)
-MANY = settings(max_examples=300, deadline=None)
+MOST = examples(1000)
+MANY = examples(300)
 INTERNATIONAL = rule_set("international")
 # Every series of up to six trials from three neighbouring marks, and of up to three from five.
 SERIES = [
@@ -101,7 +102,7 @@ def test_classes_have_the_places_of_the_book_each_for_itself(field):
     assert {p.entry: p.place for p in rank_by_class([contender(j) for j in field])} == expected
 
 
-@settings(max_examples=150, deadline=None)
+@examples(150)
 @given(fields_of([SCORER], most=24))
 def test_places_are_the_ranks_of_pandas(field):
     """pandas sorts by best, next best ... with nothing below any mark; equal rows get the smallest rank."""
@@ -117,7 +118,7 @@ def test_places_are_the_ranks_of_pandas(field):
     assert {p.entry: p.place for p in rank(competing)} == expected
 
 
-@settings(max_examples=150, deadline=None)
+@examples(150)
 @given(fields_of([SCORER], most=24))
 def test_the_order_is_that_of_pandas_sorting_by_column(field):
     competing = [contender(jumper) for jumper in field if jumper.marks and not jumper.status]

@@ -5,7 +5,7 @@ was decided is undone by a row about something else.
 """
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from scoring.callorder import flight_units
@@ -17,6 +17,7 @@ from scoring.state import EventState, Stage, StartLine
 from scoring.trials import Result
 from scoring.wind import NWI
 from tests.build import log, start_lines
+from tests.depth import examples
 from tests.scoring.any_log import any_log
 from tests.scoring.test_event import LINES, RULES
 
@@ -292,7 +293,7 @@ def test_where_extra_trials_decide_an_equal_first_place_the_referee_is_told():
 # Any log at all
 
 
-@settings(max_examples=200, deadline=None)
+@examples(200)
 @given(any_log(), st.sampled_from(RULES))
 def test_turns_are_offered_to_those_who_can_take_them_and_once(rows, rules):
     state = replay(LINES, rows, rules, sand_cm=800)
@@ -314,7 +315,7 @@ def test_turns_are_offered_to_those_who_can_take_them_and_once(rows, rules):
     assert all(len(names) == len(set(names)) for names in by_round.values())
 
 
-@settings(max_examples=200, deadline=None)
+@examples(200)
 @given(any_log(), st.sampled_from(RULES))
 def test_no_trial_disappears_from_the_state(rows, rules):
     """Every trial of somebody on the list is shown: it stands, differs from another, or is kept as void."""
@@ -336,7 +337,7 @@ def _turn(row: Row) -> tuple[str, int, int]:
     return row.fact.entry, row.fact.round, row.fact.replacement
 
 
-@settings(max_examples=100, deadline=None)
+@examples(100)
 @given(st.integers(2, 14), st.integers(0, 10**6), st.integers(1, 12))
 def test_what_an_alarm_says_is_gone_when_its_cause_is_gone(many, seed, at):
     """A trial taken down for a bib that has no turn is an alarm, and none once the row is taken back."""

@@ -3,7 +3,7 @@ import random as randomness
 from datetime import UTC, datetime
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from scoring.event import replay
@@ -14,6 +14,7 @@ from scoring.state import Alarm, EventState, Stage, StartLine
 from scoring.trials import Result, Trial
 from scoring.wind import NWI, Wind
 from tests.build import log, start_lines
+from tests.depth import examples
 from tests.published import by_the_book
 from tests.scoring.any_log import any_log
 
@@ -38,7 +39,7 @@ def called(state: EventState) -> list[tuple[str, int]]:
 # Any log at all
 
 
-@settings(max_examples=150, deadline=None)
+@examples(150)
 @given(any_log(), st.sampled_from(RULES))
 def test_no_log_and_no_part_of_it_is_too_much(rows, rules):
     for end in range(len(rows) + 1):
@@ -47,14 +48,14 @@ def test_no_log_and_no_part_of_it_is_too_much(rows, rules):
         assert sorted(entry.line.entry for entry in state.entries) == ["a", "b", "c", "d"]
 
 
-@settings(max_examples=150, deadline=None)
+@examples(150)
 @given(any_log(), st.sampled_from(RULES), st.randoms())
 def test_only_the_position_orders_rows_and_the_same_log_gives_the_same_state(rows, rules, random):
     state = replay(LINES, rows, rules, sand_cm=800)
     assert replay(LINES, random.sample(rows, len(rows)), rules, sand_cm=800) == state
 
 
-@settings(max_examples=150, deadline=None)
+@examples(150)
 @given(any_log(), st.sampled_from(RULES))
 def test_what_a_state_says_agrees_with_itself(rows, rules):
     state = replay(LINES, rows, rules, sand_cm=800)
@@ -129,7 +130,7 @@ class Player:
         return states
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40)
 @given(
     st.integers(1, 13),
     st.integers(0, 3),
@@ -159,7 +160,7 @@ def test_an_event_played_as_asked_comes_to_its_end(many, missing, rules, seed):
     assert {entry.line.entry for entry in last.entries if entry.status == "DNS"} == set(not_here)
 
 
-@settings(max_examples=25, deadline=None)
+@examples(25)
 @given(st.integers(2, 11), st.integers(0, 10**6))
 def test_nobody_jumps_twice_in_a_round_and_rounds_follow_one_another(many, seed):
     player = Player([f"a{number}" for number in range(many)], rule_set("international"), seed)
@@ -180,7 +181,7 @@ def test_nobody_jumps_twice_in_a_round_and_rounds_follow_one_another(many, seed)
         assert [f.entry for f in later if f.round == round] == [e for order in called_order for e in order]
 
 
-@settings(max_examples=20, deadline=None)
+@examples(20)
 @given(st.integers(2, 10), st.integers(0, 10**6))
 def test_disturbances_do_not_keep_an_event_from_its_end(many, seed):
     """Leaves and returns, replacement trials, retirements and corrections at random moments."""

@@ -6,11 +6,12 @@ from datetime import date, datetime
 
 import openpyxl
 import pytest
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from athletes.reading.opening import LARGEST_BYTES, MOST_LINES, read_table
 from athletes.reading.table import Formula, Line, Table, Unreadable
+from tests.depth import examples
 
 SAMPLE = "Code;Name\r\nMAR;Orla\r\n"
 
@@ -242,7 +243,7 @@ def is_table_or_sentence(result):
     return isinstance(result, Table) and numbers == sorted(set(numbers))
 
 
-@settings(max_examples=200)
+@examples(200)
 @given(st.binary(max_size=400))
 @example(b"PK\x03\x04" + bytes(30))
 @example(b"\xff\xfea")
@@ -253,7 +254,7 @@ def test_any_bytes_are_read_or_refused(data):
     assert is_table_or_sentence(read_or_refuse(data))
 
 
-@settings(max_examples=200)
+@examples(200)
 @given(st.text(st.sampled_from('a;,\t"\r\n=\x00\ufeff é-+'), max_size=60))
 def test_any_text_is_read_or_refused(text):
     assert is_table_or_sentence(read_or_refuse(text.encode()))
@@ -262,7 +263,7 @@ def test_any_text_is_read_or_refused(text):
 SMALL_WORKBOOK = workbook([["Code", "Born"], ["MAR", date(2014, 12, 7)]])
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(st.integers(0, len(SMALL_WORKBOOK) - 1), st.binary(min_size=1, max_size=8))
 def test_a_torn_workbook_is_read_or_refused(position, bytes_in):
     torn = SMALL_WORKBOOK[:position] + bytes_in + SMALL_WORKBOOK[position + len(bytes_in) :]
@@ -284,7 +285,7 @@ def with_sheet(xml):
     return out.getvalue()
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(st.lists(XML_BITS, max_size=12))
 @example(["<row r='99999999999'>", "<c>", "<v>7</v>", "</c>", "</row>"])
 @example(["<row>", "<c>", "<v>1e999</v>", "</c>", "</row>"])

@@ -7,10 +7,11 @@ from pathlib import Path
 
 import pytest
 from django.core.management import call_command
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from meets.management.series_file import MOST_BYTES, MOST_LINES
+from tests.depth import examples
 
 ROOT = Path(__file__).resolve().parents[3]
 SMALL = "code,t1,t2,w1,w2,best,note\nA,7.98,8.08,+2.0,+2.3,8.08,\nB,8.08,7.84,,,8.08,w1\nC,x,,,,,NM\n"
@@ -300,7 +301,7 @@ SPICE = st.sampled_from(
 )
 
 
-@settings(max_examples=300, deadline=None)
+@examples(300)
 @given(st.lists(SPICE).map("".join).map(lambda text: f"code,t1,w1,note\n{text}".encode()) | st.binary())
 def test_whatever_the_bytes_it_is_settled_or_refused_in_one_line(tmp_path_factory, content):
     path = tmp_path_factory.getbasetemp() / "any.csv"

@@ -7,6 +7,7 @@ from meets.running import actions
 from meets.running.actions import DESK, PIT
 from meets.running.reads import state_of
 from tests.factories import EntryFactory, EventFactory, PitSessionFactory, SessionPartFactory
+from tests.played import once
 
 NOW = datetime(2027, 6, 12, 10, 0, tzinfo=UTC)
 DESK_BY = {"by": "Organiser", "recorder": DESK, "now": NOW}
@@ -72,12 +73,15 @@ def pit(unready, event):
     return unready
 
 
-def play(event, *, until_round=99, mark=lambda turn, n: f"{4.20 + n % 37 / 100:.2f}", wind="+0.4"):
+def play(event, *, until_round=99):
     """Record whoever is up until a round is over or a decision is due; every mark another one."""
+    once(event, lambda: _play(event, until_round), until_round)
+
+
+def _play(event, until_round):
     n = 0
     while state_of(event).callable and state_of(event).callable[0].turn.round <= until_round:
         turn = state_of(event).callable[0].turn
         n += 7
-        actions.record_trial(
-            event_id=event.pk, turn=turn, trial=mark(turn, n), wind=wind, answered=True, **PIT_BY
-        )  # fmt: skip
+        mark = f"{4.20 + n % 37 / 100:.2f}"
+        actions.record_trial(event_id=event.pk, turn=turn, trial=mark, wind="+0.4", answered=True, **PIT_BY)

@@ -1,7 +1,5 @@
 """Decisions of officials: what is refused, each with its sentence, and what taking back means."""
 
-from random import Random
-
 import pytest
 
 from meets.running import actions
@@ -10,7 +8,7 @@ from scoring.log import Turn
 from scoring.state import Stage
 from tests.factories import AthleteFactory, EntryFactory, EventFactory, SchoolFactory
 from tests.meets.running.pit_work import DESK_BY, PIT_BY, jump
-from tests.meets.running.test_event_day import play
+from tests.meets.running.test_event_day import played
 
 
 def refused(action, event, **asked):
@@ -48,7 +46,7 @@ def test_refused_with_its_sentence(event, action, asked, sentence):
 
 
 def test_another_decision_than_proposed_needs_its_reason(event):
-    play(event, 3, Random(5))
+    played(event, 3, seed=5)
     assert (
         refused(actions.confirm_trials, event, rounds=5) == "Another number of trials than proposed needs its reason."
     )
@@ -60,14 +58,14 @@ def test_another_decision_than_proposed_needs_its_reason(event):
     proposed = state_of(event).order_proposal.order
     assert refused(actions.take_cut, event, order=proposed[::-1]) == "Another order than proposed needs its reason."
     actions.take_cut(event_id=event.pk, **DESK_BY)
-    play(event, 6, Random(6))
+    played(event, 6, seed=6)
     actions.close(event_id=event.pk, **DESK_BY)
     assert refused(actions.close, event) == "The event is closed already."
 
 
 def test_a_different_order_without_a_cut_needs_its_reason(event):
     actions.change_rule(event_id=event.pk, field="cuts", value="3:10", reason="small field", **DESK_BY)
-    play(event, 3, Random(5))
+    played(event, 3, seed=5)
     actions.confirm_trials(event_id=event.pk, **DESK_BY)
     proposed = state_of(event).order_proposal.order
     assert refused(actions.call_order, event, order=proposed[:4]) == "The order must name exactly those who go on."
@@ -78,7 +76,7 @@ def test_a_different_order_without_a_cut_needs_its_reason(event):
 
 def test_abandoned_while_the_cut_is_due_three_rounds_count(event):
     """Nobody has a turn then, and still only three rounds were jumped."""
-    play(event, 3, Random(5))
+    played(event, 3, seed=5)
     actions.confirm_trials(event_id=event.pk, **DESK_BY)
     actions.abandon(event_id=event.pk, reason="lightning", **DESK_BY)
     state = state_of(event)
@@ -167,7 +165,7 @@ def test_the_same_seed_draws_the_same_list_whatever_the_keys_are(db, bibs):
 def test_abandoned_with_a_replacement_trial_owed_the_rounds_of_all_others_count(event, rounds, counted):
     """Everybody was called in these rounds; less than three completed rounds give no result, owed trial or not."""
     first = state_of(event).callable[0].turn
-    play(event, rounds, Random(5))
+    played(event, rounds, seed=5)
     actions.give_replacement(event_id=event.pk, turn=first, reason="hampered", **DESK_BY)
     actions.abandon(event_id=event.pk, reason="lightning", **DESK_BY)
     state = state_of(event)
@@ -178,7 +176,7 @@ def test_abandoned_with_a_replacement_trial_owed_the_rounds_of_all_others_count(
 
 def test_abandoned_in_a_round_with_a_replacement_trial_of_an_earlier_one_owed(event):
     first = state_of(event).callable[0].turn
-    play(event, 3, Random(5))
+    played(event, 3, seed=5)
     actions.confirm_trials(event_id=event.pk, **DESK_BY)
     actions.take_cut(event_id=event.pk, **DESK_BY)
     jumper = state_of(event).callable[0].turn

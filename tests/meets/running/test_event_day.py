@@ -11,6 +11,7 @@ from meets.running.reads import people_of, state_of
 from scoring.log import Turn
 from scoring.state import Stage
 from tests.factories import EntryFactory, EventFactory, SchoolFactory
+from tests.played import once
 
 NOW = datetime(2027, 6, 12, 10, 0, tzinfo=UTC)
 DESK_BY = {"by": "Organiser", "recorder": DESK, "now": NOW}
@@ -37,6 +38,11 @@ def play(event, until_round, rng):
             event_id=event.pk, turn=state.callable[0].turn, trial=trial, wind=wind, answered=True, **PIT_BY
         )
         assert outcome.recorded
+
+
+def played(event, until_round, *, seed):
+    """The same, where how it came about is not what is looked at."""
+    once(event, lambda: play(event, until_round, Random(seed)), until_round, seed)
 
 
 def test_a_whole_event(event):
@@ -68,7 +74,7 @@ def test_a_refused_row_stores_nothing(event):
 
 def test_a_decision_on_an_old_page_is_refused(event):
     actions.draw(event_id=event.pk, seed=7, **DESK_BY)
-    play(event, 3, Random(1))
+    played(event, 3, seed=1)
     seen = state_of(event).version
     actions.no_gauge(event_id=event.pk, **PIT_BY)
     with pytest.raises(actions.Overtaken):

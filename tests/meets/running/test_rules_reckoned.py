@@ -20,6 +20,7 @@ from tests.factories import (
     SessionPartFactory,
 )
 from tests.meets.running.pit_work import DESK_BY, PIT_BY
+from tests.played import once
 from tests.scoring.test_rules_reckoned import DRAWS_POINTS_AND_REACH, ENTRIES_PIT_AND_SHEETS
 
 MEETS = Path(actions.__file__).parents[1]
@@ -56,6 +57,10 @@ def abandoned(event):
 
 def jumped(event, marks):
     actions.draw(event_id=event.pk, seed=3, **DESK_BY)
+    once(event, lambda: _jump(event, marks), *marks.items())
+
+
+def _jump(event, marks):
     by_bib = {person.bib: key for key, person in people_of(event).items()}
     for bib, mark in marks.items():
         turn = next(t.turn for t in state_of(event).turns if t.turn.entry == by_bib[bib])

@@ -1,16 +1,19 @@
 """A flight that goes on at another pit: called there, with that pit's board and sand, and no longer called here."""
 
 from datetime import timedelta
-from random import Random
 
 import pytest
 
-from meets.pit.screen.reads import screen_of
+from meets.desk.event.reads import event_page
+from meets.pit.decisions.actions import sign_ready, stop
+from meets.pit.screen.reads import screen_of, sessions_on
 from meets.running import actions
 from meets.running.reads import queue_of, session_view, state_of
+from meets.sheets.reads import known
+from scoring.state import Stage
 from tests.factories import EntryFactory, EventFactory, PitFactory, PitSessionFactory, SessionPartFactory
 from tests.meets.running.pit_work import DESK_BY, NOW, PIT_BY
-from tests.meets.running.test_event_day import play
+from tests.meets.running.test_event_day import played
 
 WHY = {"reason": "sand too hard", **DESK_BY}
 
@@ -79,7 +82,7 @@ def test_the_trials_after_the_cut_go_along_once_everybody_whose_pit_held_them_ha
     here, there = pits
     SessionPartFactory(session=here, event=event)
     move(event, 2)
-    play(event, 3, Random(5))
+    played(event, 3, seed=5)
     actions.confirm_trials(event_id=event.pk, **DESK_BY)
     actions.take_cut(event_id=event.pk, **DESK_BY)
     assert (len(called(here)), len(called(there))) == (24, 0)
@@ -142,6 +145,47 @@ def test_no_alarm_about_the_sand_of_the_pit_that_was_left(event, pits):
     assert [alarm.entries for alarm in state_of(event).alarms] == [(first[0],), (second[0],)]
     move(event, 1)
     assert [alarm.entries for alarm in state_of(event).alarms] == [(second[0],)]
+
+
+def listed(session):
+    """What the list of the day says of each session."""
+    lines, _day = sessions_on(session.pit.meet.date)
+    return {line.session.pit.name: line.events for line in lines}
+
+
+@pytest.mark.parametrize("parts", [[0], [1, 2]])
+def test_the_event_its_sheets_and_the_list_of_sessions_go_by_where_flights_are_now(event, pits, parts):
+    here, there = pits
+    for flight in parts:
+        SessionPartFactory(session=here, event=event, flight=flight, block=max(flight, 1))
+    assert (event_page(event).sessions, listed(here)) == ((here,), {"Pit 1": (event.name,), "Pit 2": ()})
+    move(event, 2)
+    assert (event_page(event).sessions, listed(here)) == ((here, there), dict.fromkeys(listed(here), (event.name,)))
+    found = known(event, NOW)
+    assert (found.about.pit, [flight.pit for flight in found.flights]) == ("Pit 1, Pit 2", ["Pit 1", "Pit 2"])
+    assert [flight.starts_at != "" for flight in found.flights] == [parts != [0], False]
+    move(event, 1)
+    assert (event_page(event).sessions, listed(here)) == ((there,), {"Pit 1": (), "Pit 2": (event.name,)})
+    found = known(event, NOW)
+    assert (found.about.pit, found.only_board_cm, [flight.pit for flight in found.flights]) == ("Pit 2", 200, ["", ""])
+
+
+def test_a_crew_signs_measures_and_stops_what_it_has_now(event, pits):
+    here, there = pits
+    SessionPartFactory(session=here, event=event)
+    who = {"by": "R. Corder", "now": NOW}
+    signed = {"measured": {200: 200}, "sign": True, "recorder": "pit", **who}
+    sign_ready(session=there, **signed)
+    stop(session=there, reason="hail", **who)
+    assert (event.log.filter(kind="board_checked").exists(), state_of(event).stage is Stage.SUSPENDED) == (False, False)
+    move(event, 1)
+    move(event, 2)
+    sign_ready(session=here, **signed)
+    assert event.log.filter(kind="board_checked").exists() is False
+    sign_ready(session=there, **signed)
+    stop(session=there, reason="hail", **who)
+    assert event.log.filter(kind="board_checked").count() == 1
+    assert state_of(event).stage is Stage.SUSPENDED
 
 
 @pytest.mark.parametrize(

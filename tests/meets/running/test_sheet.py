@@ -14,6 +14,7 @@ from meets.running.sheet import read_sheet, record_sheet
 from scoring.log import Turn
 from scoring.state import Stage
 from tests.factories import EntryFactory, EventFactory
+from tests.played import once
 
 NOW = datetime(2027, 6, 12, 15, 0, tzinfo=UTC)
 DESK_BY = {"by": "Organiser", "recorder": DESK, "now": NOW}
@@ -228,6 +229,10 @@ def test_measured_under_protest_counts_once_upheld(event):
 
 def play_at_the_pit(event, table):
     """Record every box of a table as the pit would have."""
+    once(event, lambda: _play_at_the_pit(event, table), table)
+
+
+def _play_at_the_pit(event, table):
     boxes_by_turn = {(box.entry, box.round): box for box in boxes(keys_of(event), table, 1)}
     while state_of(event).callable:
         turn = state_of(event).callable[0].turn
