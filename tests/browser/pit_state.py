@@ -101,7 +101,7 @@ STATE = {
     "ask_order": {
         "says_order": "Bib {up} is up. Did bib {bib} jump out of order?", "says_no_turn": "",
         "says_suspended": "The event is suspended and nobody jumps. Did bib {bib} jump before that?",
-        "says_range": "{mark} from the board at {board} would land outside the sand ({low} to {high}). Is that right?",
+        "says_range": "{mark} from the board at {board} m would land outside the sand.",
         "says_ready": "The sand has not been signed off. Did bib {bib} jump all the same?",
     },
     "reasons": {str(EVENT): REASONS},

@@ -1,7 +1,7 @@
 // The wind gauge: five seconds from the mark on the runway, then the reading, which belongs to the turn it was started for.
 
 import { keypad, windOf, windShown } from "./keypad.js";
-import { trialOf } from "./overlay.js";
+import { trialOf, windFor } from "./overlay.js";
 import { store } from "./people.js";
 import { box, go, press, turned } from "./pressing.js";
 import { notices } from "./round.js";
@@ -39,7 +39,7 @@ export function gauge({ shown, context }) {
       context.redraw();
     });
   }
-  const open = shown.queue.filter((one) => !one.away && !trialOf(shown, one.turn)?.wind);
+  const open = shown.queue.filter((one) => !one.away && !windFor(shown, one.turn));
   const turn = reading.turn ? { turn: reading.turn, entry: reading.turn.replace(/-\d+-\d+$/, ""), event: reading.event } : (open[0] ?? nextUp(shown));
   const set = (/** @type {Partial<typeof reading>} */ change, quiet = false) => {
     Object.assign(reading, change);
@@ -68,7 +68,7 @@ function asked(shown, context, turn, set) {
   const save = (/** @type {object} */ values) => {
     const [, round, replacement] = /** @type {string[]} */ (/-(\d+)-(\d+)$/.exec(turn.turn));
     const which = { entry: turn.entry, round: Number(round), ...(Number(replacement) && { replacement: Number(replacement) }) };
-    const old = trialOf(shown, turn.turn)?.wind_rows ?? [];
+    const old = (trialOf(shown, turn.turn) ?? shown.queue.find((one) => one.turn === turn.turn))?.wind_rows ?? [];
     const again = old.length ? { supersedes: old, reason: say("why_read_again") } : {};
     return store(context, [{ event: turn.event, kind: "wind_read", values: { ...which, ...values }, ...again }], () => {
       clear();
@@ -162,7 +162,7 @@ function pick({ turn, event }) {
 
 /** The turn a reading belongs to, chosen by hand. @type {import("./shown.js").Page} */
 export function gaugePick({ shown }) {
-  const written = shown.last.filter((one) => !shown.queue.some((open) => open.turn === one.turn));
+  const written = [...shown.owed, ...shown.last].filter((one, i, all) => all.findIndex((first) => first.turn === one.turn) === i && !shown.queue.some((open) => open.turn === one.turn));
   const rows = [...written, ...shown.queue].map((one) =>
     box("li", "", [press([...who(shown, one.entry), box("small", "", say("round_n", { n: one.turn.split("-").at(-2) ?? "" }))], () => pick(one), { className: "phone-row" })]),
   );

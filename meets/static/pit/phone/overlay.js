@@ -50,6 +50,9 @@ export function trialOf(shown, turn) {
   return shown.series[turnOf(turn).entry]?.find((trial) => trial.turn === turn && !trial.void);
 }
 
+/** What is known of the wind of a turn, also before its trial. @param {Shown} shown @param {string} turn */
+export const windFor = (shown, turn) => trialOf(shown, turn)?.wind || (shown.queue.find((open) => open.turn === turn)?.wind ?? "");
+
 /** @param {Shown} shown @param {string} entry @returns {Trial[]} */
 const seriesOf = (shown, entry) => (shown.series[entry] ??= []);
 
@@ -63,8 +66,9 @@ function trialFor(shown, values) {
   const found = trialOf(shown, turn);
   if (found) return found;
   const { round, replacement = 0 } = values;
+  const { wind = "", wind_tenths = null, wind_rows = [] } = shown.queue.find((open) => open.turn === turn) ?? {};
   /** @type {Trial} */
-  const made = { turn, round, replacement, result: "", mark: null, shown: "", wind_tenths: null, wind: "", rows: [], wind_rows: [] };
+  const made = { turn, round, replacement, result: "", mark: null, shown: "", wind_tenths, wind, rows: [], wind_rows };
   seriesOf(shown, values.entry).push(made);
   return made;
 }

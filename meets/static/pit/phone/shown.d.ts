@@ -40,6 +40,10 @@ export interface OpenTurn extends Which {
   away: string;
   why: string;
   seconds: number;
+  /** A reading that came before the trial. */
+  wind?: string;
+  wind_tenths?: number | null;
+  wind_rows?: string[];
 }
 
 export interface Trial {

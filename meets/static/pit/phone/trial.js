@@ -1,7 +1,7 @@
 // One trial, one question at a time: flag, reason, digits, wind, what looks odd, read back, Confirm. Nothing sends itself.
 
 import { keypad, markOf, markShown, mostDigits, pointed, windOf, windShown } from "./keypad.js";
-import { eventOf, trialOf, turnOf } from "./overlay.js";
+import { eventOf, trialOf, turnOf, windFor } from "./overlay.js";
 import { box, line, press, turned } from "./pressing.js";
 import { fill, say } from "./words.js";
 
@@ -29,7 +29,7 @@ const measured = (d) => d.flag === "white" || (d.flag === "red" && d.protest);
 /** A wind is asked for when nobody else reads it. @param {Draft} d @param {Shown} shown */
 function asksWind(d, shown) {
   if (d.old || !measured(d)) return false;
-  return !shown.gauge_on && !eventOf(shown, d.event)?.no_gauge && !trialOf(shown, d.turn)?.wind;
+  return !shown.gauge_on && !eventOf(shown, d.event)?.no_gauge && !windFor(shown, d.turn);
 }
 
 /** @param {Draft} d @param {Shown} shown @param {Context} context */
@@ -68,7 +68,7 @@ function questions(d, shown, context) {
     // With a board chosen here since, the range of that one holds.
     const fits = asks?.[d.entry]?.board_cm === (person?.board_cm ?? null);
     const out = !fits && board?.low && board.high && (d.mark < board.low || d.mark > board.high);
-    if (out) ask(order?.says_range, { mark, board: board.shown, low: markShown(board.low ?? 0, shown.unit), high: markShown(board.high ?? 0, shown.unit) });
+    if (out) ask(order?.says_range, { mark, board: markShown(board.cm, "cm"), low: markShown(board.low ?? 0, shown.unit), high: markShown(board.high ?? 0, shown.unit) });
     for (const band of asks?.[d.entry]?.marks ?? []) {
       if (d.mark < band.from || d.mark > band.to || (band.kind === "range" && !fits)) continue;
       const guess = guessOf(d.mark, band.guess);
