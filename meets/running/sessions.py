@@ -52,8 +52,14 @@ def held_by(session: PitSession, events: Iterable[Event], states: Mapping[int, E
     """What a session holds, in order. A flight that was moved in comes behind all else, in a block of its own."""
     events = list(events)
     others = list(_sessions_beside(session)) if any(states[event.pk].moved for event in events) else []
-    homes = {event.pk: _homes(event, states[event.pk], others) for event in events}
-    held = [one for part in _parts_of(session, events) if (one := _left_of(part, homes[part.event_id], states))]
+    parts = {event.pk: list(event.session_parts.all()) for event in events}
+    homes = {pk: _homes(own, states[pk], others) for pk, own in parts.items()}
+    held = [
+        one
+        for part in _parts_of(session, parts)
+        for pk in [part.event_id]
+        if (one := _left_of(part, parts[pk], homes[pk], states[pk]))
+    ]
     block = max((one.block for one in held), default=0)
     for event_id, home in homes.items():
         came = sorted(home.came.get(session.pk, ()))
@@ -63,20 +69,41 @@ def held_by(session: PitSession, events: Iterable[Event], states: Mapping[int, E
     return held
 
 
+def sessions_of(event: Event, state: EventState) -> list[tuple[int, PitSession]]:
+    """Where an event is held now: flight and session, as `held_in` says."""
+    parts = list(event.session_parts.select_related("session__pit"))
+    others = PitSession.objects.filter(pit__meet=event.meet_id).select_related("pit") if state.moved else ()
+    return held_in(parts, state, list(others))
+
+
+def held_in(
+    parts: Sequence[SessionPart], state: EventState, sessions: Sequence[PitSession]
+) -> list[tuple[int, PitSession]]:
+    """Each flight (0: all that are not named) and the session that holds it now: by the programme, then those moved.
+
+    `parts`: those of one event; `sessions`: all of its meet, from which a flight may have gone on in another.
+    """
+    homes = _homes(parts, state, sessions)
+    by_pk = {session.pk: session for session in sessions}
+    stayed = [(part.flight, part.session) for part in parts if _left_of(part, parts, homes, state)]
+    return [*stayed, *((flight, by_pk[pk]) for pk, flights in homes.came.items() for flight in sorted(flights))]
+
+
 def _sessions_beside(session: PitSession) -> QuerySet[PitSession]:
     return PitSession.objects.filter(pit__meet=session.pit.meet_id).select_related("pit")
 
 
-def _parts_of(session: PitSession, events: Iterable[Event]) -> list[SessionPart]:
-    parts = [part for event in events for part in event.session_parts.all() if part.session_id == session.pk]
+def _parts_of(session: PitSession, by_event: Mapping[int, Iterable[SessionPart]]) -> list[SessionPart]:
+    parts = [part for own in by_event.values() for part in own if part.session_id == session.pk]
     order = {pk: place for place, pk in enumerate(session.parts.values_list("pk", flat=True))}
     return sorted(parts, key=lambda part: order[part.pk])
 
 
-def _left_of(part: SessionPart, home: _Homes, states: Mapping[int, EventState]) -> Held | None:
+def _left_of(part: SessionPart, parts: Iterable[SessionPart], home: _Homes, state: EventState) -> Held | None:
+    """What is left of one part; `parts`: all those of its event."""
     gone = tuple(home.gone.get(part.pk, ()))
-    further = home.further == part.session_id and part.pk == _holder(part.event.session_parts.all()).pk
-    if _all_gone(part, gone, states[part.event_id]) and not further:
+    further = home.further == part.session_id and part.pk == _holder(parts).pk
+    if _all_gone(part, gone, state) and not further:
         return None
     return Held(part.event_id, part.block, part.flight, further, gone)
 
@@ -86,8 +113,7 @@ def _all_gone(part: SessionPart, gone: Sequence[int], state: EventState) -> bool
     return bool(gone) and flights <= set(gone)
 
 
-def _homes(event: Event, state: EventState, sessions: Sequence[PitSession]) -> _Homes:
-    parts = list(event.session_parts.all())
+def _homes(parts: Sequence[SessionPart], state: EventState, sessions: Sequence[PitSession]) -> _Homes:
     homes = _Homes()
     if not parts:
         return homes

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -10,8 +11,9 @@ from django.db.models.functions import Coalesce
 from django.utils.translation import gettext as _
 
 from meets.entries.bibs import bib_order
-from meets.models import Entry, Event, LogRow, Meet, SessionPart
+from meets.models import Entry, Event, LogRow, Meet, PitSession, SessionPart
 from meets.running.reads import Person, entries_of, is_triple, people_of, rows_of, state_of
+from meets.running.sessions import sessions_of
 from meets.running.team_points import Standings, points_of, schools_in_match, standings_of
 from meets.sheets.documents import About
 from meets.sheets.wording import clock, format_in_words, full_date, printed_at
@@ -108,7 +110,8 @@ def known(event: Event, now: datetime, paper: str = "") -> Known:
     state = state_of(event, entries)
     unit = Unit(meet.unit)
     parts = list(event.session_parts.select_related("session__pit"))
-    pits = list(dict.fromkeys(part.session.pit.name for part in parts))
+    homes = sessions_of(event, state)
+    pits = list(dict.fromkeys(session.pit.name for _flight, session in homes))
     starts = event.starts_at or min((p.session.starts_at for p in parts if p.session.starts_at), default=None)
     about = About(
         meet=meet.name,
@@ -124,7 +127,7 @@ def known(event: Event, now: datetime, paper: str = "") -> Known:
         paper=paper or meet.paper,
     )
     in_match = schools_in_match(meet)
-    boards = event.boards_cm or (parts[0].session.pit.boards_cm if len(pits) == 1 else [])
+    boards = event.boards_cm or (homes[0][1].pit.boards_cm if len(pits) == 1 else [])
     return Known(
         number=str(event.pk),
         about=about,
@@ -135,13 +138,13 @@ def known(event: Event, now: datetime, paper: str = "") -> Known:
         zone=zone,
         triple=is_triple(event),
         people=people_of(event, entries),
-        flights=_flights(state, entries, parts, len(pits), zone),
+        flights=_flights(state, entries, homes, parts, zone),
         also_in=_also_in(event, entries, zone),
         earlier=_earlier(event, entries, state.rules, unit),
         points=points_of(event, state, in_match),
         schools_in_match=in_match,
         only_board_cm=boards[0] if len(boards) == 1 else None,
-        gauge=", ".join(dict.fromkeys(part.session.pit.gauge for part in parts if part.session.pit.gauge)),
+        gauge=", ".join(dict.fromkeys(session.pit.gauge for _flight, session in homes if session.pit.gauge)),
     )
 
 
@@ -191,22 +194,30 @@ def _together(event: Event, parts: list[SessionPart]) -> str:
 
 
 def _flights(
-    state: EventState, entries: list[Entry], parts: list[SessionPart], pits: int, zone: str
+    state: EventState,
+    entries: list[Entry],
+    homes: Sequence[tuple[int, PitSession]],
+    parts: Sequence[SessionPart],
+    zone: str,
 ) -> tuple[FlightPlace, ...]:
-    """The flights as drawn; before the draw everybody in order of bibs."""
+    """The flights as drawn, each with the pit that has it now; before the draw everybody in order of bibs.
+
+    One that has gone on elsewhere begins there when there is room: it has no time of its own any more.
+    """
     flights = state.flights or (
         tuple(str(entry.pk) for entry in sorted(entries, key=lambda entry: bib_order(entry.bib))),
     )
-    by_flight = {part.flight: part.session for part in parts}
+    now, planned = dict(homes), {(part.flight, part.session_id) for part in parts}
+    pits = {session.pit_id for session in now.values()}
     found = []
     for number, flight in enumerate(flights, 1):
-        session = by_flight.get(number)
-        apart = session is not None and len(parts) > 1
+        session = now.get(number, now.get(0))
+        apart = session is not None and len(homes) > 1
         found.append(
             FlightPlace(
                 flight,
-                session.pit.name if apart and pits > 1 else "",
-                clock(session.starts_at, zone) if apart else "",
+                session.pit.name if apart and len(pits) > 1 else "",
+                clock(session.starts_at, zone) if apart and (number, session.pk) in planned else "",
             )
         )
     return tuple(found)

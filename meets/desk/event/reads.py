@@ -12,6 +12,7 @@ from meets.desk.rules.misfits import Misfit, misfits_of
 from meets.entries.values import show_board
 from meets.models import Event, Pit, PitSession
 from meets.running.reads import Person, entries_of, people_of, state_of
+from meets.running.sessions import sessions_of
 from meets.running.team_points import points_of, schools_in_match
 from meets.running.words import say
 from meets.sheets.unscored import unscored
@@ -105,7 +106,7 @@ def event_page(event: Event) -> EventPage:
     state = state_of(event, entries)
     people = people_of(event, entries)
     unit = Unit(event.meet.unit)
-    sessions = _sessions(event)
+    sessions = _sessions(event, state)
     pit = sessions[0].pit if sessions else None
     in_match = schools_in_match(event.meet)
     lines = series_lines(state, people, unit, points_of(event, state, in_match), unscored(state, in_match))
@@ -207,9 +208,10 @@ def decisions_now(page: EventPage) -> list[DecisionGroup]:
     return [DecisionGroup(title, links) for title, links in offered if links]
 
 
-def _sessions(event: Event) -> tuple[PitSession, ...]:
-    parts = event.session_parts.select_related("session__pit").order_by("session__starts_at", "pk")
-    return tuple(dict.fromkeys(part.session for part in parts))
+def _sessions(event: Event, state: EventState) -> tuple[PitSession, ...]:
+    """Those that hold a flight of it now, as they begin; without a start last."""
+    held = dict.fromkeys(session for _flight, session in sessions_of(event, state))
+    return tuple(sorted(held, key=lambda one: (one.starts_at is None, one.starts_at or event.meet.created_at)))
 
 
 def _called(turn: NextTurn, people: dict[str, Person], unit: Unit, state: EventState | None = None) -> Called:

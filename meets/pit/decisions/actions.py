@@ -12,6 +12,7 @@ from meets.running import actions
 from meets.running.actions import PIT, NewRow, Overtaken, Recorded, Refusal, record
 from meets.running.reads import rules_of, state_of
 from meets.running.record import locked
+from meets.running.sessions import events_of, held_by
 from scoring.boards import board_measures_up
 from scoring.facts import BoardChecked, ReadinessSigned
 from scoring.log import Turn
@@ -19,9 +20,12 @@ from scoring.state import Stage
 
 
 def _events(session: PitSession) -> list[Event]:
-    """Events of the session that are not over."""
-    found = Event.objects.filter(session_parts__session=session).distinct().select_related("meet").order_by("pk")
-    return [event for event in found if not state_of(event).stage.is_over]
+    """Events of which the session holds a flight now, and that are not over."""
+    known = events_of(session)
+    states = {event.pk: state_of(event) for event in known}
+    here = {held.event_id for held in held_by(session, known, states)}
+    found = [event for event in known if event.pk in here and not states[event.pk].stage.is_over]
+    return sorted(found, key=lambda event: event.pk)
 
 
 def boards_off(session: PitSession, measured: Mapping[int, int]) -> list[str]:

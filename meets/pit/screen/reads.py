@@ -14,6 +14,7 @@ from meets.pit.due import Due, due_of
 from meets.pit.rounds import count, flight_of, flight_words, round_words, with_cut
 from meets.pit.written import Written, event_of, turn_from, turn_name, written, written_series
 from meets.running.reads import Person, QueuedTurn, SessionView, session_view, states_of
+from meets.running.sessions import held_in
 from meets.running.words import year_words
 from scoring.log import Turn
 from scoring.marks import Unit, show_mark
@@ -42,12 +43,14 @@ def sessions_on(day: date) -> tuple[list[SessionLine], date | None]:
     if not days:
         return [], None
     nearest = min(days, key=lambda other: (abs(other - day), other < day))
+    on_it = list(found.filter(pit__meet__date=nearest))
     held: dict[int, dict[str, bool]] = {}
-    for now in (now for meet in Meet.objects.filter(date=nearest) for now in states_of(meet)):
-        for part in now.parts:
-            held.setdefault(part.session_id, {})[now.event.name] = now.state.stage.is_over
+    for now in states_of(*Meet.objects.filter(date=nearest)):
+        of_meet = [session for session in on_it if session.pit.meet_id == now.event.meet_id]
+        for _flight, session in held_in(now.parts, now.state, of_meet):
+            held.setdefault(session.pk, {})[now.event.name] = now.state.stage.is_over
     lines = []
-    for session in found.filter(pit__meet__date=nearest):
+    for session in on_it:
         over = held.get(session.pk, {})
         names = () if " + ".join(over) == session.name else tuple(over)
         lines.append(SessionLine(session, names, bool(over) and all(over.values())))

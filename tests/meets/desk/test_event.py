@@ -241,7 +241,7 @@ def test_without_a_pit_the_sand_ends_nowhere(event):
 
 
 @pytest.mark.parametrize("rows", [1, 3])
-@pytest.mark.parametrize(("page", "queries"), [("", 11), ("log/", 6), ("cut/", 9), ("winds/", 11)])
+@pytest.mark.parametrize(("page", "queries"), [("", 12), ("log/", 7), ("cut/", 10), ("winds/", 12)])
 def test_pages_of_an_event_ask_no_more_for_more_athletes(
     desk_client, event, session, django_assert_num_queries, page, queries, rows
 ):
