@@ -99,6 +99,20 @@ def winds_off(state: EventState, log: Standing, turns: Collection[Turn]) -> Wind
     """Count readings against measured trials; None unless both a reading and a trial stand alone.
 
     Rule: common practice.
+
+    >>> from scoring.event import replay
+    >>> from scoring.facts import Drawn, WindRead
+    >>> from scoring.log import Row, standing
+    >>> from scoring.rulesets import rule_set
+    >>> from scoring.state import StartLine
+    >>> from scoring.trials import Result
+    >>> a, b = Turn("a", 1), Turn("b", 1)
+    >>> facts = [Drawn((("a", "b"),)), Jumped("a", 1, Result.MARK, 543), Jumped("b", 1, Result.PASS), WindRead("b", 1, 14)]
+    >>> rows = [Row(str(rev), rev, fact) for rev, fact in enumerate(facts, 1)]
+    >>> state = replay([StartLine("a", "31"), StartLine("b", "17")], rows, rule_set("three-only"))
+    >>> off = winds_off(state, standing(rows), (a, b))
+    >>> (off.without_jump, off.without_wind) == ((b,), (a,))
+    True
     """
     trials = {one.turn: one.trial for entry in state.entries for one in entry.turns}
     read = {turn for turn in turns if any(row.fact.tenths is not None for row in log.winds.get(turn, ()))}  # type: ignore[union-attr]
