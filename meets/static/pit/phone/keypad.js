@@ -22,7 +22,7 @@ export function markOf(digits, unit) {
   if (unit === "cm") return digits.length < 3 || !Number(digits) ? null : Number(digits);
   const [feet, inches, hundredths] = [digits.slice(0, 2), digits.slice(2, 4), digits.slice(4)].map(Number);
   const quarters = (hundredths * QUARTERS) / 100;
-  return digits.length < 6 || inches >= INCHES || !Number.isInteger(quarters) ? null : (feet * INCHES + inches) * QUARTERS + quarters;
+  return digits.length < mostDigits(unit) || inches >= INCHES || !Number.isInteger(quarters) ? null : (feet * INCHES + inches) * QUARTERS + quarters;
 }
 
 /** A mark as it is read. @param {number} mark @param {string} unit */
