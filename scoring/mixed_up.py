@@ -107,7 +107,8 @@ def winds_off(state: EventState, log: Standing, turns: Collection[Turn]) -> Wind
     >>> from scoring.state import StartLine
     >>> from scoring.trials import Result
     >>> a, b = Turn("a", 1), Turn("b", 1)
-    >>> facts = [Drawn((("a", "b"),)), Jumped("a", 1, Result.MARK, 543), Jumped("b", 1, Result.PASS), WindRead("b", 1, 14)]
+    >>> jumped = Jumped("a", 1, Result.MARK, 543), Jumped("b", 1, Result.PASS)
+    >>> facts = Drawn((("a", "b"),)), *jumped, WindRead("b", 1, 14)
     >>> rows = [Row(str(rev), rev, fact) for rev, fact in enumerate(facts, 1)]
     >>> state = replay([StartLine("a", "31"), StartLine("b", "17")], rows, rule_set("three-only"))
     >>> off = winds_off(state, standing(rows), (a, b))
