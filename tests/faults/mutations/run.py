@@ -16,7 +16,7 @@ from tests.bench.serving import ROOT, postgresql, postgresql_url
 from tests.faults.mutations.table import Mutation
 
 RED, GREEN, OUT_OF_DATE, NOT_TRIED = "red", "GREEN", "OUT OF DATE", "NOT TRIED"
-LONGEST_S = 300
+LONGEST_S, LONGEST_EACH_S = 300, 30
 FAILURE, ERROR, SKIPPED = "failure", "error", "skipped"
 
 
@@ -80,15 +80,15 @@ class Copy:
                 (self.root / name).parent.mkdir(parents=True, exist_ok=True)
                 copyfile(ROOT / name, self.root / name)
         imported = self._python("-c", "import meets, scoring; print(meets.__file__, scoring.__file__)").stdout.split()
-        if not all(Path(file).is_relative_to(self.root) for file in imported):
+        if len(imported) != 2 or not all(Path(file).is_relative_to(self.root) for file in imported):
             raise RuntimeError(f"the copy imports {imported}, not its own files in {self.root}")
 
-    def _python(self, *arguments: str, **environment: str) -> subprocess.CompletedProcess:
+    def _python(self, *arguments: str, longest_s: float = LONGEST_S, **environment: str) -> subprocess.CompletedProcess:
         own = {"PYTHONPATH": str(self.root), "NEAREST_BREAK_DATA": str(self.data)}
         inherited = {name: value for name, value in os.environ.items() if not name.startswith(("PYTEST_", "DATABASE"))}
         return subprocess.run(
             [sys.executable, *arguments],
-            cwd=self.root, env={**inherited, **own, **environment}, capture_output=True, text=True, timeout=LONGEST_S,
+            cwd=self.root, env={**inherited, **own, **environment}, capture_output=True, text=True, timeout=longest_s,
         )  # fmt: skip
 
     def cases(self, nodes: Sequence[str], url: str, *options: str) -> list[Case]:
@@ -99,7 +99,7 @@ class Copy:
         self._python(
             "-m", "pytest", "-n", "0", "-q", "-p", "no:cacheprovider", "-p", "no:schemathesis",
             f"--junitxml={report}", *options, *nodes,
-            **database,
+            longest_s=LONGEST_S + LONGEST_EACH_S * len(nodes), **database,
         )  # fmt: skip
         if not report.exists():
             return []
@@ -156,8 +156,8 @@ def _try(copy: Copy, mutation: Mutation, url: str, wrong: str) -> Tried:
     try:
         with copy.changed(mutation):
             cases = copy.cases([mutation.test], url if mutation.postgresql else "", "-x")
-    except subprocess.TimeoutExpired:
-        return Tried(mutation, NOT_TRIED, f"no end within {LONGEST_S} s", LONGEST_S)
+    except subprocess.TimeoutExpired as endless:
+        return Tried(mutation, NOT_TRIED, f"no end within {endless.timeout:.0f} s", endless.timeout)
     taken_s = time.monotonic() - begun
     failed = [case for case in cases if case.came == FAILURE]
     if failed:
