@@ -74,7 +74,7 @@ def insert_in_turn(request: HttpRequest) -> HttpResponse:
 
 insert.csrf_exempt = insert_in_turn.csrf_exempt = True
 urlpatterns = [path("w", insert), path("l", insert_in_turn)]
-if __name__ != settings.ROOT_URLCONF:
+if BESIDE:
     from django.urls import include
 
     urlpatterns.append(path("", include(settings.ROOT_URLCONF)))
