@@ -498,7 +498,7 @@ SHOWING = (
         "meets/pit/phone/own.py",
         "{pk: alone(own, SECOND) for pk, own in rows.items()}",
         "dict(rows)",
-        f"{OF_PHONE}/test_blind.py::test_another_mark_in_the_first_record_changes_nothing",
+        f"{OF_PHONE}/test_blind.py::test_the_second_has_a_queue_and_a_series_of_its_own",
         quick=True,
     ),
     Mutation(
