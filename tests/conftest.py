@@ -16,6 +16,20 @@ hypothesis.settings.register_profile("house", deadline=None, derandomize=CI, max
 hypothesis.settings.load_profile("house")
 
 
+ON_POSTGRESQL = os.environ.get("DATABASE_URL", "").startswith("postgres")
+
+
+def pytest_collection_modifyitems(config, items) -> None:
+    """What has no database of the tests in it is run once, with SQLite: phones against a stub, commands with their own."""
+    if not ON_POSTGRESQL:
+        return
+    run_before = [
+        item for item in items if "stub" in getattr(item, "fixturenames", ()) or item.get_closest_marker("once")
+    ]
+    config.hook.pytest_deselected(items=run_before)
+    items[:] = [item for item in items if item not in set(run_before)]
+
+
 def missing(what: str) -> None:
     """Skip a test whose tool this machine lacks; on the project's own CI a missing tool is a failure."""
     if CI:

@@ -112,5 +112,5 @@ def test_pages_before_the_start_ask_no_more_for_more_athletes(
     for _n in range(rows):
         PastMarkFactory(athlete=EntryFactory(event=event).athlete)
     actions.draw(event_id=event.pk, by="", recorder="desk", now=event.starts_at, seed=1)
-    with django_assert_num_queries({"check-in/": 11, "draw/": 10}[page]):
+    with django_assert_num_queries({"check-in/": 12, "draw/": 11}[page]):
         desk_client.get(desk(event, page))

@@ -19,6 +19,7 @@ from tests.faults.server import environment_for
 
 pytestmark = [
     pytest.mark.slow,
+    pytest.mark.once,
     pytest.mark.skipif(os.name == "nt", reason="on Windows the command says what to do instead"),
 ]
 
