@@ -39,7 +39,7 @@ def newer(phone, stub):
 
 def test_without_signal_the_page_opens_and_says_how_things_stand(phone, stub):
     worker_ready(phone)
-    assert phone.inner_text("#mode") == "HTTPS: works without signal"
+    assert phone.inner_text("#mode") == "Works without signal"
     stub.down = True
     phone.context.set_offline(True)
     phone.reload()
@@ -107,6 +107,17 @@ def test_a_newer_version_can_be_taken_by_hand_between_two_trials(phone, stub):
     phone.wait_for_function("newer => document.body.dataset.version === newer", arg=NEWER)
 
 
+def test_a_code_is_typed_as_keyboards_of_phones_write_it(chromium, address):
+    context = chromium.new_context()
+    page = context.new_page()
+    page.goto(f"{address}/pit/phone/")
+    page.fill("#official", "R. Corder")
+    page.fill("#code", f"{KEY[:5].capitalize()} {KEY[5:]} ")
+    page.click("button.main")
+    page.wait_for_selector("#more")
+    context.close()
+
+
 def test_without_scripts_the_page_says_what_to_do(chromium, address):
     context = chromium.new_context(java_script_enabled=False)
     page = context.new_page()
@@ -156,7 +167,7 @@ def plain_http(chromium, address):
 def test_without_https_entries_are_kept_numbered_hashed_and_sent(plain_http, stub):
     page = come_in(*plain_http)
     assert page.evaluate("[isSecureContext, Boolean(navigator.locks), Boolean(crypto.subtle)]") == [False] * 3
-    assert page.inner_text("#mode") == "Plain HTTP: keep this page open; nothing saved is lost"
+    assert page.inner_text("#mode") == "Keep this page open; nothing saved is lost"
     stub.down = True
     entry = save(page)
     says(page, to_send(1))

@@ -460,7 +460,7 @@ def test_30_the_windy_mark_and_its_wind_stand_in_the_series(phone_of):
 def test_stop_takes_two_taps_and_only_the_referee_goes_on(phone_of):
     recorder = phone_of("recorder")
     recorder.tap(".phone-always .phone-stop").press("Stop now").sees("Nobody jumps")
-    assert recorder.sent(1) == [("suspended", {"safety": True}, "stopped at the pit for safety", [])]
+    assert recorder.sent(1) == [("suspended", {"safety": True}, "for safety, from the pit", [])]
     referee = phone_of("referee", events=[event(suspended="lightning")])
     referee.press("Go on jumping")
     assert [row[0] for row in referee.sent(2)] == ["suspended", "resumed"]

@@ -78,7 +78,7 @@ PIT: Mapping[str, str] = {
     "stop": _("Stop: safety"),
     "stop_means": _("Nobody jumps until the referee lets it go on. What is written stays."),
     "stop_now": _("Stop now"),
-    "stop_reason": _("stopped at the pit for safety"),
+    "stop_reason": _("for safety, from the pit"),
     "stopped": _("Stopped"),
     "stopped_because": _("{event} is stopped: {why}. Nobody jumps."),
     "not_ready": _("{event}: nobody may jump yet, the sand has not been signed off."),
@@ -93,6 +93,7 @@ PIT: Mapping[str, str] = {
     "all_over": _("All trials are taken. Read the places, sign the sheet."),
     "cut_needs_laptop": _("The cut needs the laptop: read it from paper, or wait until it is in reach."),
     "decide_cut": _("Take the cut and read the order"),
+    "nothing_yet": _("nothing yet"),
     "own_other": _("here {own}, in the other record {other}"),
     "check_later": _("Both records are compared when both have reached the server. Read the round aloud all the same."),
     "read_round": _("Read aloud, bib by bib. What differs is settled before the next round."),
@@ -119,7 +120,7 @@ PEOPLE: Mapping[str, str] = {
     "name": _("Name"),
     "school": _("School"),
     "bib": _("Bib"),
-    "year": _("Year"),
+    "year": _("Year group or year of birth"),
     "add_to": _("Add to {event}"),
 }
 

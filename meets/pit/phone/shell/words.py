@@ -15,9 +15,9 @@ FRAME: Mapping[str, str] = {
     "all_sent": _("All sent."),
     "not_saved": _("Not saved: write it on paper."),
     "out_of_reach": _("The server is out of reach. Go on: everything is kept on this phone."),
-    "mode_https": _("HTTPS: works without signal"),
-    "mode_getting_ready": _("HTTPS: getting ready to work without signal. Keep this page open for a moment."),
-    "mode_http": _("Plain HTTP: keep this page open; nothing saved is lost"),
+    "mode_https": _("Works without signal"),
+    "mode_getting_ready": _("Getting ready to work without signal. Keep this page open for a moment."),
+    "mode_http": _("Keep this page open; nothing saved is lost"),
     "waiting_for_state": _("Waiting for the server to say who is up."),
     # Coming in
     "who_writes": _("Who is writing?"),

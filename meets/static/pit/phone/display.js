@@ -39,7 +39,7 @@ export function display({ shown, context }) {
   const stopped = shown.events.find((one) => one.suspended);
   return [
     box("section", "show", [
-      ...(stopped ? [box("p", "show-name", say("stopped"))] : []),
+      ...(stopped ? [box("p", "show-name show-stopped", say("stopped"))] : []),
       ...(person ? [box("div", "show-bib", person.bib), box("div", "show-name", [person.name, box("small", "", up.title)])] : [box("p", "show-name", say("nobody_up"))]),
       face,
       ...(last ? [box("p", "show-last", [box("span", "bib", last.bib), " ", box("span", "mark", last.shown), " ", box("span", "wind", last.wind)])] : []),

@@ -23,6 +23,9 @@ function keyIn(text) {
   return /(?:^|#k=|&k=)([\w-]{16,})$/.exec(text.trim())?.[1] ?? "";
 }
 
+/** As keyboards of phones write it: with a capital, or spaces between. @param {string} text */
+const typed = (text) => text.replace(/\s/g, "").toLowerCase();
+
 /**
  * Ask for a name and come in; resolves when the server has let the phone in, or with null when it is to stay as it is.
  * @param {HTMLElement} root
@@ -50,7 +53,7 @@ export function comeIn(root, { key, official, app, base = "/sync/v1/" }, mayStay
       event.preventDefault();
       if (button.disabled) return;
       button.disabled = true;
-      const answer = await ask(base, { key: key || keyIn(code.value), official: tidy(name.value), app_version: app });
+      const answer = await ask(base, { key: key || keyIn(typed(code.value)), official: tidy(name.value), app_version: app });
       button.disabled = false;
       if (typeof answer !== "string") return resolve(answer);
       wrong.textContent = answer;

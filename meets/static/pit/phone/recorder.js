@@ -2,7 +2,7 @@
 
 import { eventOf, trialOf } from "./overlay.js";
 import { box, go, press, turned, view } from "./pressing.js";
-import { atRoundEnd, notices } from "./round.js";
+import { alarms, atRoundEnd, notices, waiting } from "./round.js";
 import { draftOf, stepOf, trial } from "./trial.js";
 import { clockButtons, nextUp, soon, upCard, who } from "./up.js";
 import { say } from "./words.js";
@@ -62,7 +62,10 @@ export function recorder({ shown, context }) {
   ]);
   const now = box("div", "pit-now", [card, trial(d, shown, context, { key, done, ...((by_hand || d.flag) && { leave }) })]);
   now.dataset.at = step;
-  return [...second, ...(step === "flag" ? notices(shown, context) : []), heading(shown, d, open), now, ...below(shown, d.turn)];
+  // The flags stay on the screen: of what waits only the first stands above them.
+  const [first, ...rest] = step === "flag" ? waiting(shown, context) : [];
+  const above = step === "flag" ? [...alarms(shown), ...(first ? [first] : [])] : [];
+  return [...second, ...above, heading(shown, d, open), now, ...rest, ...below(shown, d.turn)];
 }
 
 /** @param {Shown} shown @param {import("./shown.js").Draft} d @param {import("./shown.js").OpenTurn | undefined} open */
@@ -113,6 +116,7 @@ export function pick({ shown }) {
       ...turns.map((one) => row(one.entry, say("round_n", { n: one.round }), () => record(one))),
       ...others.map((entry) => row(entry, shown.people[entry].status || say("no_open_turn"), () => go("round_of", entry))),
     ]),
+    press(say("not_on_list"), () => go("add"), { className: "big" }),
   ];
 }
 

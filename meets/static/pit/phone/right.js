@@ -78,7 +78,9 @@ export function move({ shown, context }) {
   const { entry, round, replacement } = turnOf(turn);
   const event = shown.people[entry].event;
   if (!to) {
+    const open = (/** @type {string} */ one) => Number(shown.queue.some((turn) => turn.entry === one && turn.round === round));
     const others = Object.keys(shown.people).filter((one) => one !== entry && shown.people[one].event === event);
+    others.sort((a, b) => open(b) - open(a)); // Who jumped has most likely no trial in this round.
     const rows = others.map((one) => box("li", "", [press(who(shown, one), () => go("move", { turn, old, to: one }), { className: "phone-row" })]));
     return [box("h1", "", say("who_jumped")), box("ul", "pit-people", rows)];
   }

@@ -15,8 +15,8 @@ export function link(words, href) {
 
 const away = (/** @type {Context} */ context) => context.status().link === "out of reach";
 
-/** @param {Shown} shown @param {Context} context @returns {Node[]} */
-export function notices(shown, context) {
+/** What has to be known before anybody jumps. @param {Shown} shown @returns {Node[]} */
+export function alarms(shown) {
   const found = /** @type {Node[]} */ ([]);
   for (const { name, suspended, ready, over, no_gauge } of shown.events) {
     if (suspended) found.push(box("p", "alarm pit-stopped", say("stopped_because", { event: name, why: suspended })));
@@ -24,12 +24,21 @@ export function notices(shown, context) {
     if (no_gauge && !over) found.push(box("p", "note", say("no_gauge_now", { event: name })));
   }
   for (const { says } of shown.missing ?? []) found.push(box("p", "alarm", says));
+  return found;
+}
+
+/** What waits. @param {Shown} shown @param {Context} context @returns {Node[]} */
+export function waiting(shown, context) {
+  const found = /** @type {Node[]} */ ([]);
   if (shown.check) found.push(checkLine(shown.check));
   for (const { says, link: href } of shown.due ?? []) {
     found.push(box("div", "pit-line", [box("p", "", says), ...(href && !away(context) ? [link(say("decide"), href)] : [])]));
   }
   return found;
 }
+
+/** Both. @param {Shown} shown @param {Context} context */
+export const notices = (shown, context) => [...alarms(shown), ...waiting(shown, context)];
 
 /** @param {any} check */
 function checkLine({ says, differences }) {
@@ -64,7 +73,7 @@ export function roundPage({ shown, context }) {
   const check = shown.check;
   const round = check?.round ?? Math.max(1, ...shown.last.map((one) => Number(one.turn.split("-").at(-2))));
   const differences = (check?.differences ?? []).map((/** @type {any} */ one) =>
-    box("li", "alarm", [box("span", "bib", one.bib), " ", say("own_other", { own: one.own || "…", other: one.other || "…" })]),
+    box("li", "alarm", [box("span", "bib", one.bib), " ", say("own_other", { own: one.own || say("nothing_yet"), other: one.other || say("nothing_yet") })]),
   );
   const entries = Object.entries(shown.people).sort(([, a], [, b]) => Number(a.order ?? 0) - Number(b.order ?? 0));
   const rows = entries.map(([entry]) => {

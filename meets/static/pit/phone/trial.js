@@ -138,8 +138,10 @@ export function trial(d, shown, context, { key, done, leave }) {
   const set = (/** @type {Partial<Draft>} */ change, quiet = false) => {
     Object.assign(d, change);
     void context.setDraft(key, d).catch(() => null);
-    if (quiet) context.redraw();
-    else turned();
+    if (quiet) return context.redraw();
+    turned();
+    // Held upright every question fits below the card; a list that was scrolled must not hide the next one's top.
+    if (innerHeight > innerWidth) scrollTo(0, 0);
   };
   const again = (/** @type {Partial<Draft>} */ change) => set({ answered: false, unsaved: false, ...change });
   const section = (/** @type {string} */ title, /** @type {Node[]} */ inside, /** @type {Node[]} */ ...below) => {

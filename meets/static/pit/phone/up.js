@@ -47,11 +47,12 @@ export function upCard(shown, { entry }, more) {
   const { bib, name, rest } = nameOf(shown, entry);
   const facts = [person?.board && say("board_d", { d: person.board }), person?.range && say("range", { range: person.range.shown }), person?.best && say("best", { best: person.best })];
   const own = series(shown, entry);
+  const tags = (person?.tags ?? []).filter((/** @type {string} */ tag) => !person?.status?.startsWith(tag));
   return box("section", "pit-up", [
     box("div", "pit-bib", bib),
     box("div", "pit-who", [
       box("p", "pit-name", person?.say_it ? `${name} (${person.say_it})` : name),
-      box("p", "", [rest, ...(person?.tags ?? []), person?.status].filter(Boolean).join(" · ")),
+      box("p", "", [rest, ...tags, person?.status].filter(Boolean).join(" · ")),
       box("p", "pit-facts", facts.filter(Boolean).map((fact) => box("span", "", `${fact} `))),
     ]),
     ...(own.length ? [box("p", "pit-series", own)] : []),
