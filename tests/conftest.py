@@ -20,7 +20,7 @@ ON_POSTGRESQL = os.environ.get("DATABASE_URL", "").startswith("postgres")
 
 
 def pytest_collection_modifyitems(config, items) -> None:
-    """What has no database of the tests in it is run once, with SQLite: phones against a stub, commands with their own."""
+    """What uses no database of the tests runs once, with SQLite: phones against a stub, commands with their own."""
     if not ON_POSTGRESQL:
         return
     run_before = [
