@@ -195,12 +195,12 @@ class Deliveries(RuleBasedStateMachine):
 
 
 def told(state: EventState) -> EventState:
-    """All that is derived, but for what names the moment itself: who jumped last, and void trials in their order."""
+    """All that is derived, but for what names the moment itself: who jumped last and so has the longer clock, and void trials in their order."""
     entries = tuple(
         replace(entry, turns=tuple(replace(turn, void=tuple(sorted(turn.void, key=repr))) for turn in entry.turns))
         for entry in state.entries
     )
-    return replace(state, entries=entries, consecutive=False)
+    return replace(state, entries=entries, consecutive=False, clock_s=0)
 
 
 EXAMPLES = int(os.environ.get("NEAREST_BREAK_HISTORIES", "200"))
