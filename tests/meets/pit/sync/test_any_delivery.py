@@ -195,7 +195,10 @@ class Deliveries(RuleBasedStateMachine):
 
 
 def told(state: EventState) -> EventState:
-    """All that is derived, but for what names the moment itself: who jumped last and so has the longer clock, and void trials in their order."""
+    """All that is derived, but for what names the moment itself, and void trials in their order.
+
+    Who jumped last is of the moment, and so is the longer clock of two trials in a row.
+    """
     entries = tuple(
         replace(entry, turns=tuple(replace(turn, void=tuple(sorted(turn.void, key=repr))) for turn in entry.turns))
         for entry in state.entries
