@@ -89,10 +89,17 @@ SAVING = (
     ),
     _on_the_phone(
         "what was sent stays while the meet is open",
+        "meets/static/pit/phone/app.js",
+        "if (events.every((event) => event.closed)) await outbox.tidyUp",
+        "await outbox.tidyUp",
+        "test_phone_store.py::test_only_what_was_sent_goes_after_30_days_when_the_meet_is_over[while the meet is open]",
+    ),
+    _on_the_phone(
+        "what was sent for another meet stays when this one is over",
         OUTBOX,
         "!waiting && over.has(entry.meet) && entry",
         "!waiting && entry",
-        "test_phone_store.py::test_only_what_was_sent_goes_after_30_days_when_the_meet_is_over[while the meet is open]",
+        f"{OWN}::test_entries_of_another_meet_are_not_tidied_away",
     ),
 )
 

@@ -12,7 +12,7 @@ from meets.pit.keys.tokens import token_of
 from meets.pit.sync import tables
 from meets.pit.sync.tables import NewLogRow
 from meets.running.reads import state_of
-from tests.browser.phones import SENT, come_in, save, says
+from tests.browser.phones import APP, SENT, come_in, kept_on, save, says
 from tests.browser.stub import Stub, served
 from tests.meets.pit.sync.crowd import a_meet_with_phones
 from tests.meets.pit.sync.phone import NOW, WALL, key_of, statuses
@@ -143,3 +143,20 @@ def test_a_contact_names_the_last_number(chromium, settings):
             page.wait_for_timeout(0 if len(stub.contacts) > before else 50)
         context.close()
     assert (stub.contacts[-1]["max_seq"], stub.contacts[-1]["unsent"]) == (2, 0)
+
+
+@pytest.mark.slow
+@pytest.mark.browser
+def test_entries_of_another_meet_are_not_tidied_away(chromium, settings):
+    settings.ALLOWED_HOSTS = ["*"]
+    with served(Stub()) as address:
+        context = chromium.new_context()
+        page = come_in(context, address)
+        entry = save(page)
+        says(page, SENT)
+        far = entry["wall"] + entry["offset"] + 3650 * 24 * HOUR_MS
+        page.evaluate(f"async (meet) => {{ {APP} await outbox.tidyUp(new Set([meet]), {far}); }}", entry["meet"] + 1)
+        assert [kept["id"] for kept in kept_on(page)] == [entry["id"]]
+        page.evaluate(f"async (meet) => {{ {APP} await outbox.tidyUp(new Set([meet]), {far}); }}", entry["meet"])
+        assert kept_on(page) == []
+        context.close()
