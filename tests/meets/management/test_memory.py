@@ -26,16 +26,24 @@ pytestmark = [
 ]
 
 
+MEASURED = """
+import os, subprocess, sys
+process = subprocess.Popen(sys.argv[1:], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+_pid, status, usage = os.wait4(process.pid, 0)
+print(os.waitstatus_to_exitcode(status), usage.ru_maxrss)
+"""
+"""A process begins with the most memory that its parent ever held, so the parent has to be a small one."""
+
+
 def megabytes_of(*arguments: object, **environment: str) -> tuple[int, float]:
     """Exit code and the most memory that the command ever held."""
-    process = subprocess.Popen(
-        [sys.executable, ROOT / "manage.py", *map(str, arguments)],
-        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env={**os.environ, **environment},
+    command = [sys.executable, str(ROOT / "manage.py"), *map(str, arguments)]
+    ran = subprocess.run(
+        [sys.executable, "-S", "-c", MEASURED, *command],
+        env={**os.environ, **environment}, capture_output=True, text=True, check=True,
     )  # fmt: skip
-    _pid, status, usage = os.wait4(process.pid, 0)
-    process.returncode = os.waitstatus_to_exitcode(status)
-    unit = 1024 * 1024 if sys.platform == "darwin" else 1024
-    return process.returncode, usage.ru_maxrss / unit
+    code, most = map(int, ran.stdout.split())
+    return code, most / (1024 * 1024 if sys.platform == "darwin" else 1024)
 
 
 def series(path: Path, *, trials: int, winds: int, lines: int, fails: bool = False) -> Path:
