@@ -7,6 +7,8 @@ import pytest
 import schemathesis
 from django.conf import settings
 from django.core.handlers.wsgi import WSGIHandler
+from django.core.signals import request_finished, request_started
+from django.db import close_old_connections
 from django.urls import get_resolver
 from django.utils import timezone
 from hypothesis import HealthCheck
@@ -34,6 +36,17 @@ def today(event):
     return event
 
 
+@pytest.fixture
+def _connection_stays():
+    """Here a request ends inside the transaction of the test, whose connection must outlive it."""
+    ends = (request_started, request_finished)
+    for signal in ends:
+        signal.disconnect(close_old_connections)
+    yield
+    for signal in ends:
+        signal.connect(close_old_connections)
+
+
 def test_the_description_names_every_address():
     under = [pattern for pattern in get_resolver().url_patterns if str(pattern.pattern) == "sync/v1/"]
     wired = [str(pattern.pattern) for one in under for pattern in one.url_patterns]
@@ -41,6 +54,7 @@ def test_the_description_names_every_address():
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("_connection_stays")
 @pytest.mark.parametrize("path", list(PATHS))
 @pytest.mark.parametrize("token", [True, False], ids=["with a token", "without"])
 def test_every_answer_is_as_described(today, session, path, token):
