@@ -43,16 +43,16 @@ def sqlite_loses_nothing(databases=None, **kwargs) -> list[checks.CheckMessage]:
 
 @checks.register(checks.Tags.database)
 def log_is_guarded(databases=None, **kwargs) -> list[checks.CheckMessage]:
-    """A warning when the log's table stands without its triggers, as after a migration that broke off half-way."""
-    from meets.models.log_guard import TABLE, missing_triggers
+    """A warning when what is kept for ever stands without its triggers, as after a migration that broke off."""
+    from meets.models.log_guard import missing_triggers
 
     found: list[checks.CheckMessage] = []
     for alias in databases or ():
         connection = connections[alias]
-        if TABLE in connection.introspection.table_names() and missing_triggers(connection):
+        if missing_triggers(connection):
             found.append(
                 checks.Warning(
-                    _("The database would let somebody change or delete what was recorded at the pit."),
+                    _("The database would let somebody change or delete what was recorded at the pit or published."),
                     hint=_("Run `manage.py migrate`: it puts the protection back. Then run this check again."),
                     id="meets.W002",
                 )

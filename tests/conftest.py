@@ -117,9 +117,10 @@ def _only_the_harness_empties_the_log():
 
 def lift_guard(connection):
     """Take the triggers off the log. Nothing but the tests may."""
-    from meets.models.log_guard import TABLE, TRIGGERS
+    from meets.models.log_guard import GUARDED
 
-    on_table = f" ON {TABLE}" if connection.vendor == "postgresql" else ""
     with connection.cursor() as cursor:
-        for name in TRIGGERS[connection.vendor]:
-            cursor.execute(f"DROP TRIGGER IF EXISTS {name}{on_table}")
+        for guarded in GUARDED:
+            on_table = f" ON {guarded.table}" if connection.vendor == "postgresql" else ""
+            for name in guarded.triggers(connection.vendor):
+                cursor.execute(f"DROP TRIGGER IF EXISTS {name}{on_table}")

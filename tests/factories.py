@@ -20,15 +20,23 @@ from meets.models import (
     Entry,
     Event,
     LogRow,
+    Mailing,
     Meet,
+    NextMeet,
     Penalty,
     Pit,
     PitClock,
     PitKey,
     PitSession,
+    Publication,
+    Record,
+    RecordBook,
+    RecordClaim,
+    SchoolPack,
     ServerEpoch,
     SessionPart,
     SetAside,
+    Standard,
     Stream,
     TypedSheet,
 )
@@ -330,3 +338,105 @@ class PitClockFactory(DjangoModelFactory):
     session = factory.SubFactory(PitSessionFactory)
     turn = "1-1-0"
     started_at = START
+
+
+class PublicationFactory(DjangoModelFactory):
+    """A version of a result with an empty document, for tests of what stands around it."""
+
+    class Meta:
+        model = Publication
+
+    event = factory.SubFactory(EventFactory)
+    meet = factory.LazyAttribute(lambda publication: publication.event.meet)
+    version = factory.LazyAttribute(lambda publication: publication.event.publications.count() + 1)
+    status = Publication.Status.PROVISIONAL
+    document = "{}"
+    sha256 = factory.LazyAttribute(lambda publication: sha256(publication.document.encode()).hexdigest())
+    pdf = b""
+    csv = "place,bib\n"
+    by = "R. Feree"
+    at = START
+
+
+class SchoolPackFactory(DjangoModelFactory):
+    class Meta:
+        model = SchoolPack
+
+    meet = factory.SubFactory(MeetFactory)
+    school = factory.SubFactory(SchoolFactory)
+    version = factory.LazyAttribute(lambda pack: pack.meet.packs.filter(school=pack.school).count() + 1)
+    document = "{}"
+    sha256 = factory.LazyAttribute(lambda pack: sha256(pack.document.encode()).hexdigest())
+    pdf = b""
+    csv = "place,bib\n"
+    at = START
+
+
+class MailingFactory(DjangoModelFactory):
+    class Meta:
+        model = Mailing
+
+    pack = factory.SubFactory(SchoolPackFactory)
+    address = factory.LazyAttribute(lambda mailing: mailing.pack.school.contact_email)
+    message_id = factory.Sequence(lambda n: f"<pack-{n}@example.org>")
+    made_at = START
+
+
+class RecordBookFactory(DjangoModelFactory):
+    """A book of district records; `school=...` with `level="school"` for one of a school."""
+
+    class Meta:
+        model = RecordBook
+
+    name = factory.Sequence(lambda n: f"Record book {n}")
+    level = RecordBook.Level.DISTRICT
+
+
+class RecordFactory(DjangoModelFactory):
+    class Meta:
+        model = Record
+
+    book = factory.SubFactory(RecordBookFactory)
+    discipline = Discipline.LONG_JUMP
+    category = Event.Category.GIRLS
+    age_group = "U15"
+    mark = 540
+    wind_tenths = 6
+    holder = "Edda Hobbeck"
+    school = "Mirefold High"
+    year = 2019
+
+
+class RecordClaimFactory(DjangoModelFactory):
+    class Meta:
+        model = RecordClaim
+
+    book = factory.SubFactory(RecordBookFactory)
+    entry = factory.SubFactory(EntryFactory)
+    event = factory.LazyAttribute(lambda claim: claim.entry.event)
+    turn = factory.LazyAttribute(lambda claim: f"{claim.entry.pk}-1-0")
+    mark = 543
+    wind_tenths = 4
+    made_at = START
+
+
+class StandardFactory(DjangoModelFactory):
+    class Meta:
+        model = Standard
+
+    meet = factory.SubFactory(MeetFactory)
+    name = factory.Sequence(lambda n: f"Step {n + 1}")
+    discipline = Discipline.LONG_JUMP
+    mark = factory.Sequence(lambda n: 400 + 25 * n)
+
+
+class NextMeetFactory(DjangoModelFactory):
+    class Meta:
+        model = NextMeet
+
+    meet = factory.SubFactory(MeetFactory)
+    name = "County schools' jumps"
+    date = MEET_DAY + timedelta(days=21)
+    venue = "Vennaside"
+    reply_by = MEET_DAY + timedelta(days=7)
+    places = 2

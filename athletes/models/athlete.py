@@ -17,6 +17,9 @@ class Athlete(models.Model):
     born = models.DateField(_("date of birth"))
     sex = models.CharField(_("sex"), max_length=1, choices=Sex.choices)
     school_year = models.CharField(_("school year"), max_length=12, blank=True)
+    not_public = models.BooleanField(
+        _("name is not shown to the public"), default=False, help_text=_("The public sees bib and school only.")
+    )
     say_it = models.CharField(_("how to say the name"), max_length=80, blank=True)
 
     class Meta:

@@ -11,7 +11,11 @@ from meets.models.pit import Pit
 from meets.models.pit_clock import PitClock
 from meets.models.pit_key import PitKey, Role
 from meets.models.pit_session import PitSession, SessionPart
+from meets.models.publication import Publication
+from meets.models.record_book import Record, RecordBook, RecordClaim
+from meets.models.school_pack import Mailing, SchoolPack
 from meets.models.server_epoch import ServerEpoch
+from meets.models.standard import NextMeet, Standard
 from meets.models.typed_sheet import TypedSheet
 
 __all__ = [
@@ -20,16 +24,24 @@ __all__ = [
     "Entry",
     "Event",
     "LogRow",
+    "Mailing",
     "Meet",
+    "NextMeet",
     "Penalty",
     "Pit",
     "PitClock",
     "PitKey",
     "PitSession",
+    "Publication",
+    "Record",
+    "RecordBook",
+    "RecordClaim",
     "Role",
+    "SchoolPack",
     "ServerEpoch",
     "SessionPart",
     "SetAside",
+    "Standard",
     "Stream",
     "TypedSheet",
 ]

@@ -11,6 +11,13 @@ class Meet(models.Model):
         A4 = "A4", "A4"
         LETTER = "letter", "Letter"
 
+    class PublicNames(models.TextChoices):
+        """How much of a pupil's name the public sees; less wherever an athlete's own setting says so."""
+
+        FULL = "full", _("first name and surname")
+        INITIAL = "initial", _("first name and initial")
+        BIB = "bib", _("bib and school only")
+
     slug = models.SlugField(_("short name in addresses"), unique=True)
     name = models.CharField(_("name"), max_length=100)
     date = models.DateField(_("date"))
@@ -31,6 +38,14 @@ class Meet(models.Model):
     entry_deadline = models.DateTimeField(_("entries close"), null=True, blank=True)
     paper = models.CharField(_("paper"), max_length=8, choices=Paper.choices, default=Paper.A4)
     schools_in_match = models.PositiveSmallIntegerField(_("schools in the match"), null=True, blank=True)
+    is_public = models.BooleanField(
+        _("shown to the public"),
+        default=False,
+        help_text=_("Anybody who has the address sees start lists, the live board and published results."),
+    )
+    public_names = models.CharField(
+        _("names shown to the public"), max_length=8, choices=PublicNames.choices, default=PublicNames.INITIAL
+    )
     created_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:

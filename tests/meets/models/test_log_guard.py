@@ -8,11 +8,11 @@ from django.db import IntegrityError, connection, transaction
 
 import meets.migrations
 from meets.checks import log_is_guarded
-from meets.models import LogRow
-from meets.models.log_guard import SENTENCE, TRIGGERS, missing_triggers
+from meets.models import LogRow, Publication
+from meets.models.log_guard import GUARDED, LOG, PUBLICATIONS, missing_triggers
 from scoring.facts import CheckedIn
 from tests.conftest import lift_guard
-from tests.factories import LogRowFactory
+from tests.factories import LogRowFactory, PublicationFactory
 
 sqlite_only = pytest.mark.skipif(connection.vendor != "sqlite", reason="SQLite's own syntax")
 postgresql_only = pytest.mark.skipif(connection.vendor != "postgresql", reason="PostgreSQL's own syntax")
@@ -55,8 +55,16 @@ def refusal_of(sql):
     ],
 )
 def test_refused_with_a_sentence(row, sql):
-    assert refusal_of(sql) == SENTENCE
+    assert refusal_of(sql) == LOG.sentence
     assert list(LogRow.objects.values_list("id", "kind")) == [(row.id, "checked_in")]
+
+
+@pytest.mark.parametrize("sql", ["UPDATE meets_publication SET document = ''", "DELETE FROM meets_publication"])
+def test_a_published_version_stays_as_it_is(db, sql):
+    published = PublicationFactory()
+    connection.check_constraints()
+    assert refusal_of(sql) == PUBLICATIONS.sentence
+    assert [one.document for one in Publication.objects.all()] == [published.document]
 
 
 def test_rows_are_added_as_ever(row):
@@ -70,7 +78,7 @@ def test_switching_ordinary_triggers_off_does_not_help(row):
         cursor.execute("SELECT usesuper FROM pg_user WHERE usename = current_user")
         if not cursor.fetchone()[0]:
             pytest.skip("only a superuser of the database may try")
-    assert refusal_of("SET LOCAL session_replication_role = replica; DELETE FROM meets_logrow") == SENTENCE
+    assert refusal_of("SET LOCAL session_replication_role = replica; DELETE FROM meets_logrow") == LOG.sentence
 
 
 @pytest.mark.django_db(transaction=True)
@@ -84,13 +92,13 @@ def test_a_migration_that_makes_the_table_anew_leaves_the_log_guarded(settings):
     call_command("migrate", "meets", verbosity=0)
     try:
         # Without this the test would prove nothing: on SQLite the rebuild does lose them.
-        assert missing_after_rebuild == [list(TRIGGERS["sqlite"]) if connection.vendor == "sqlite" else []]
+        assert missing_after_rebuild == [LOG.triggers("sqlite") if connection.vendor == "sqlite" else []]
         assert missing_triggers(connection) == []
-        assert refusal_of("UPDATE meets_logrow SET kind = 'left'") == SENTENCE
+        assert refusal_of("UPDATE meets_logrow SET kind = 'left'") == LOG.sentence
         assert LogRow.objects.get() == row
     finally:
         call_command("migrate", "meets", last, verbosity=0)
-    assert refusal_of("DELETE FROM meets_logrow") == SENTENCE
+    assert refusal_of("DELETE FROM meets_logrow") == LOG.sentence
 
 
 @pytest.mark.django_db(transaction=True)
@@ -98,13 +106,15 @@ def test_emptying_the_database_is_refused_outside_the_harness():
     LogRowFactory()
     with pytest.raises(CommandError) as refusal:
         call_command("flush", interactive=False, verbosity=0)
-    assert SENTENCE in str(refusal.value.__cause__)
+    assert LOG.sentence in str(refusal.value.__cause__)
     assert LogRow.objects.count() == 1
 
 
 @pytest.mark.django_db(transaction=True)
 def test_a_log_without_its_guard_is_noticed_and_mended():
     lift_guard(connection)
+    names = [name for guarded in GUARDED for name in guarded.triggers(connection.vendor)]
+    assert missing_triggers(connection) == names
     assert [found.id for found in log_is_guarded(databases=["default"])] == ["meets.W002"]
     call_command("migrate", verbosity=0)
     assert log_is_guarded(databases=["default"]) == []
