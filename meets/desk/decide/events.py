@@ -3,6 +3,7 @@
 from functools import cached_property
 
 from django import forms
+from django.utils import timezone
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
@@ -12,7 +13,7 @@ from meets.desk.fields import MetresField
 from meets.desk.rules.reads import rules_in_force
 from meets.entries.seen import Standing
 from meets.pit.decisions.actions import close
-from meets.pit.sync.reads import close_out
+from meets.pit.sync.reads import close_out, not_heard_of
 from meets.running import actions
 from meets.sheets.wording import choice_in_words
 from scoring.state import Stage
@@ -202,6 +203,11 @@ class Close(WithReason):
     def not_here(self) -> tuple[str, ...]:
         """What phones hold for the event and the desk does not have."""
         return close_out(self.page.event).says
+
+    @cached_property
+    def not_heard_of(self) -> tuple[str, ...]:
+        """What nobody can know; no reason is needed, as phones are switched off when all is over."""
+        return not_heard_of(self.page.event, timezone.now())
 
     def standing(self) -> Standing:
         return {gettext("Not here"): " ".join(self.not_here)}

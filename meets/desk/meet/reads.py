@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from zoneinfo import available_timezones
 
+from django.conf import settings
 from django.db.models import Count, QuerySet
 from django.utils import timezone
 from django.utils.formats import date_format
@@ -11,6 +12,7 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from meets.field.disk import disk_alarm
 from meets.models import Delivery, Entry, LogRow, Meet, Penalty, PitSession
 from meets.sheets.wording import format_in_words, rule_value_in_words
 from scoring import rulesets
@@ -180,3 +182,8 @@ def still_to_set_up(meet: Meet) -> list[ToSetUp]:
         ToSetUp(bool(events and pits and not loose), _("Put every event into a session at a pit."), "desk:pits"),
     ]
     return [] if all(step.done for step in steps) else steps
+
+
+def disk_says() -> str:
+    """A sentence when the disk of this computer is nearly full, '' else, and where nothing is kept on it."""
+    return disk_alarm() if settings.DATA_DIR.is_dir() else ""

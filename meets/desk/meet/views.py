@@ -76,4 +76,5 @@ def overview(request: HttpRequest, meet: Meet) -> HttpResponse:
     table = OverviewTable(overview_of(meet), meet=meet)
     template = "desk/_overview.html" if request.htmx else "desk/meet.html"
     context = {"meet": meet, "table": table, "todo": reads.still_to_set_up(meet)}
-    return render(request, template, context | {"troubles": troubles_of(meet, timezone.now())})
+    context |= {"troubles": troubles_of(meet, timezone.now()), "disk": reads.disk_says()}
+    return render(request, template, context)

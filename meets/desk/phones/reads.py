@@ -10,17 +10,21 @@ from django.db.models import Count, F, Q, QuerySet
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from meets.desk.phones.words import SILENT, ago, clock_said, entries_said, place_said, roles_said
+from meets.desk.phones.words import ago, clock_said, entries_said, place_said, roles_said
 from meets.models import Delivery, Device, Meet, PitKey, SetAside, Stream
 from meets.pit.keys.reads import CLOSED
 from meets.pit.sync.having import have_from
+from meets.pit.sync.reads import SILENT, time_said
 
 Holes = tuple[tuple[int, int], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class PhoneLine:
-    """A phone. `missing`: numbers that it has given and nobody has brought; `lost`: more than it says it holds."""
+    """A phone. `missing`: numbers that it has given and nobody has brought; `lost`: more than it says it holds.
+
+    `heard`: when it last spoke, if it has been silent since: what it has written after that nobody knows.
+    """
 
     device: Device
     where: str
@@ -31,6 +35,7 @@ class PhoneLine:
     lost: bool
     clock: str
     locked_out: bool
+    heard: str
 
     @property
     def entries(self) -> str:
@@ -40,7 +45,7 @@ class PhoneLine:
         many = max(self.device.unsent, sum(last - first + 1 for first, last in self.missing))
         if many:
             return ngettext("%(many)d not sent yet", "%(many)d not sent yet", many) % {"many": many}
-        return _("all here")
+        return _("all here as of %(at)s") % {"at": self.heard} if self.heard else _("all here")
 
     @property
     def alarm(self) -> str:
@@ -99,17 +104,19 @@ def phone_of(device: Device, now: datetime) -> PhoneLine:
 
 
 def _phone(device: Device, missing: Holes, now: datetime) -> PhoneLine:
+    silent = device.last_contact is None or now - device.last_contact > SILENT
     many = sum(last - first + 1 for first, last in missing)
     return PhoneLine(
         device=device,
         where=place_said(device.key),
         roles=roles_said(device.key.roles),
         contact=ago(device.last_contact, now),
-        silent=device.last_contact is None or now - device.last_contact > SILENT,
+        silent=silent,
         missing=missing,
         lost=many > device.unsent,
         clock=clock_said(device.clock_off_s),
         locked_out=device.revoked_at is not None or device.key.revoked_at is not None,
+        heard=time_said(device.last_contact or device.came_in_at, now) if silent else "",
     )
 
 

@@ -1,7 +1,7 @@
 """How phones, codes and times are said at the desk."""
 
 from collections.abc import Iterable
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -9,7 +9,6 @@ from django.utils.translation import ngettext
 
 from meets.models import PitKey, PitSession, Role
 
-SILENT = timedelta(minutes=2)
 CLOCK_OFF_S = 120
 
 

@@ -3,13 +3,14 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from meets.entries.values import show_board
 from meets.models import Event, PitSession
 from meets.pit.boards import boards_for
 from meets.pit.due import Due, due_of
-from meets.pit.sync.reads import close_out, devices_of
+from meets.pit.sync.reads import close_out, devices_of, not_heard_of
 from meets.pit.written import Written, event_of, turn_from, written, written_series
 from meets.running.digits import wind_from_digits
 from meets.running.reads import Person, SessionView, session_view
@@ -53,7 +54,7 @@ class DecidePage:
     """The decisions of one event that are due. `version` is what was looked at.
 
     Once it is to be closed, `not_here`: what phones hold for it and the server does not have; `phones`: how many
-    phones could hold something.
+    phones could hold something; `not_heard_of`: those that are silent, a sentence each.
     """
 
     event: Event
@@ -67,6 +68,7 @@ class DecidePage:
     disputes: tuple[tuple[Person, Turn, tuple[Written, ...]], ...]
     not_here: tuple[str, ...] = ()
     phones: int = 0
+    not_heard_of: tuple[str, ...] = ()
 
     @property
     def kinds(self) -> tuple[str, ...]:
@@ -135,6 +137,7 @@ def decide_page(session: PitSession, event_id: int) -> DecidePage | None:
         disputes=_disputes(state, people, unit),
         not_here=close_out(event).says if state.stage is Stage.FINISHED else (),
         phones=devices_of(event).count() if state.stage is Stage.FINISHED else 0,
+        not_heard_of=not_heard_of(event, timezone.now()) if state.stage is Stage.FINISHED else (),
     )
 
 

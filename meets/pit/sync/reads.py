@@ -3,14 +3,19 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from django.db.models import Max, Q, QuerySet
+from django.utils import timezone
+from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from meets.models import Delivery, Device, Event, PitSession, SetAside, Stream
+from meets.models import Delivery, Device, Event, PitSession, Role, SetAside, Stream
+from meets.pit.keys.roles import MAY_WRITE
 from meets.pit.sync.having import have_of
 from meets.running.reads import state_of
+
+SILENT = timedelta(minutes=2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +140,31 @@ def _unsent_says(event: Event, named: set[int]) -> list[str]:
         for device in devices
         if device.last_contact and (latest.get(device.pk) is None or latest[device.pk] < device.last_contact)
     ]
+
+
+def not_heard_of(event: Event, now: datetime) -> tuple[str, ...]:
+    """Phones that write and have been silent for a while, a sentence each: they may hold what nobody knows of."""
+    says = _(
+        "Phone %(number)d (%(roles)s, %(official)s) has not been heard from since %(at)s; it may still hold trials."
+    )
+    return tuple(
+        says
+        % {
+            "number": device.number,
+            "roles": ", ".join(str(role.label) for role in Role if role in device.key.roles),
+            "official": device.official or _("no name"),
+            "at": time_said(heard, now),
+        }
+        for device in devices_of(event).select_related("key")
+        if any(MAY_WRITE[Role(role)] for role in device.key.roles)
+        and now - (heard := device.last_contact or device.came_in_at) > SILENT
+    )
+
+
+def time_said(at: datetime, now: datetime) -> str:
+    """The hour, with the day if it was another one."""
+    at = timezone.localtime(at)
+    return f"{at:%H:%M}" if at.date() == timezone.localtime(now).date() else f"{at:%d.%m. %H:%M}"
 
 
 def _waiting_says(event: Event) -> list[str]:

@@ -1,6 +1,8 @@
 import pytest
+from django.urls import reverse
 
 from meets.desk.meet.overview import overview_of
+from meets.field import disk
 from meets.running.reads import state_of
 from tests.factories import START, EntryFactory, EventFactory, SessionPartFactory
 from tests.meets.desk.conftest import Played
@@ -49,3 +51,15 @@ def test_a_refresh_gets_the_table_alone(desk_client, three):
 
 def test_a_new_meet_says_what_is_to_be_set_up(desk_client, meet):
     assert "Before the day" in desk_client.get("/desk/spring-jumps/").content.decode()
+
+
+def test_a_disk_that_is_nearly_full_stands_on_the_page_of_the_meet(desk_client, meet, monkeypatch):
+    address = reverse("desk:meet", args=[meet.slug])
+    assert "disk of this computer" not in desk_client.get(address).text
+    monkeypatch.setattr(disk, "LOW_MB", disk.free_mb() + 1_000_000)
+    assert "The disk of this computer has only" in desk_client.get(address).text
+
+
+def test_a_server_that_keeps_nothing_on_its_own_disk_says_nothing_of_it(desk_client, meet, settings, tmp_path):
+    settings.DATA_DIR = tmp_path / "none"
+    assert desk_client.get(reverse("desk:meet", args=[meet.slug])).status_code == 200

@@ -1,7 +1,11 @@
 """An event is closed with proof that everything of phones is here, or with a reason that stays in its log."""
 
+from datetime import timedelta
+from zoneinfo import ZoneInfo
+
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from meets.pit.decisions.actions import close
 from meets.running import actions
@@ -71,11 +75,34 @@ def test_what_came_to_light_since_the_page_was_opened_is_looked_at_first(desk_cl
     assert not played.log.filter(kind="closed").exists()
 
 
+def test_a_phone_that_is_silent_is_named_and_no_reason_is_needed(desk_client, played, phone, session):
+    says(phone, ago=timedelta(minutes=40))
+    at = timezone.localtime(timezone.now() - timedelta(minutes=40), ZoneInfo(played.meet.time_zone))
+    sentence = f"Phone 1 (recorder, R. Corder) has not been heard from since {at:%H:%M}; it may still hold trials."
+    address = reverse("desk:decide", args=[played.meet.slug, played.pk, "close"])
+    page = desk_client.get(address)
+    assert sentence in page.text
+    desk_client.post(reverse("pit:writer"), {"name": "Ms Amblewright"})
+    at_pit = AtPit(desk_client, session, played).page("decide", played.pk).text
+    assert sentence in at_pit
+    assert "Everything that the phone wrote" not in at_pit
+    assert desk_client.post(address, {"seen": page.context["form"]["seen"].value()}).status_code == 302
+
+
+def test_a_display_that_is_silent_holds_nothing(desk_client, played, phone):
+    phone.device.key.roles = ["display"]
+    phone.device.key.save()
+    says(phone, ago=timedelta(minutes=40))
+    page = desk_client.get(reverse("desk:decide", args=[played.meet.slug, played.pk, "close"]))
+    assert "heard from" not in page.text
+
+
 def test_with_everything_here_no_reason_is_asked(desk_client, played, phone):
     says(phone)
     address = reverse("desk:decide", args=[played.meet.slug, played.pk, "close"])
     page = desk_client.get(address)
     assert "Not everything" not in page.text
+    assert "heard from" not in page.text
     assert desk_client.post(address, {"seen": page.context["form"]["seen"].value()}).status_code == 302
     assert played.log.get(kind="closed").reason == ""
 
