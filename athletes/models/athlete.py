@@ -5,7 +5,10 @@ from athletes.models.school import School
 
 
 class Athlete(models.Model):
-    """A pupil who jumps. The birth date is used for age groups only and is never shown to other schools."""
+    """A pupil who jumps. The birth date is used for age groups only and is never shown to other schools.
+
+    It is missing only for somebody who was named at the pit, until the desk has asked.
+    """
 
     class Sex(models.TextChoices):
         FEMALE = "F", _("girl")
@@ -14,7 +17,7 @@ class Athlete(models.Model):
     school = models.ForeignKey(School, on_delete=models.PROTECT, related_name="athletes")
     first_name = models.CharField(_("first name"), max_length=60)
     last_name = models.CharField(_("surname"), max_length=60)
-    born = models.DateField(_("date of birth"))
+    born = models.DateField(_("date of birth"), null=True, blank=True)
     sex = models.CharField(_("sex"), max_length=1, choices=Sex.choices)
     school_year = models.CharField(_("school year"), max_length=12, blank=True)
     not_public = models.BooleanField(

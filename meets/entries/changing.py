@@ -84,7 +84,7 @@ def correct_athlete(*, athlete: Athlete, changes: Mapping[str, object], by: str,
     for name, value in changes.items():
         setattr(athlete, name, value)
     athlete.full_clean()
-    if "born" in changes or "school_year" in changes:
+    if athlete.born is not None and ("born" in changes or "school_year" in changes):
         to_come = Meet.objects.filter(date__gte=timezone.localdate(now), events__entries__athlete=athlete).distinct()
         for meet in to_come:
             known = known_of(meet)

@@ -175,6 +175,11 @@ class _Checker:
                         "probably the same athlete as %(name)s of line %(line)s, whose date of birth is near. "
                         "Entered as another athlete if you agree."
                     )
+                elif other.born is None:
+                    says = _(
+                        "probably the same athlete as %(name)s, who was named at a pit without a date of birth: give "
+                        "the date there. Entered as another athlete if you agree."
+                    )
                 else:
                     says = _(
                         "probably the same athlete as %(name)s, who is known already with a date of birth that is "

@@ -161,6 +161,8 @@ class EntryForm(SeenModel, forms.ModelForm):
         self.fields["seed_wind_tenths"] = WindField()
         self.fields["board_cm"] = BoardField(unit=unit, help_text=reads.boards_help(entry))
         self.initial.update(reads.texts_of(entry))
+        # Somebody named at the pit: the name can be corrected before the date is known.
+        self.fields["born"].required = entry.athlete.born is not None
         for name in self.ATHLETE:
             self.initial[name] = getattr(entry.athlete, name)
 

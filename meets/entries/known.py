@@ -54,7 +54,7 @@ class KnownAthlete:
     school_pk: int
     first_name: str
     last_name: str
-    born: date
+    born: date | None
     sex: str
 
 

@@ -25,7 +25,7 @@ class Person:
     school_pk: int
     first_name: str
     last_name: str
-    born: date
+    born: date | None
     sex: str
     line: int | None = None
     standing: dict[int, int | None] = field(default_factory=dict)
@@ -41,9 +41,9 @@ class People:
     """Everybody of the schools in question, found by school, name and birth date."""
 
     def __init__(self, athletes: Iterable[KnownAthlete], entries: Iterable[KnownEntry]) -> None:
-        self._by_key: dict[tuple[int, str, str, date], Person] = {}
+        self._by_key: dict[tuple[int, str, str, date | None], Person] = {}
         self._by_name: defaultdict[tuple[int, frozenset[str]], list[Person]] = defaultdict(list)
-        self._by_birth: defaultdict[tuple[str, str, date], list[Person]] = defaultdict(list)
+        self._by_birth: defaultdict[tuple[str, str, date | None], list[Person]] = defaultdict(list)
         by_pk: dict[int, Person] = {}
         for athlete in athletes:
             by_pk[athlete.pk] = self.add(Person(*(getattr(athlete, name) for name in athlete.__slots__)))
@@ -72,9 +72,12 @@ class People:
         return next((other for other in same if other.school_pk != person.school_pk and other.standing), None)
 
     def probably(self, school_pk: int, first_name: str, last_name: str, born: date) -> Person | None:
-        """Somebody of the same name (the two names may have changed places) with nearly the same birth date."""
+        """Somebody of the same name (the two names may have changed places) with nearly the same birth date, or with
+        none known."""
         names = frozenset((folded(first_name), folded(last_name)))
-        return next((other for other in self._by_name[school_pk, names] if near(other.born, born)), None)
+        return next(
+            (other for other in self._by_name[school_pk, names] if other.born is None or near(other.born, born)), None
+        )
 
 
 def near(one: date, other: date) -> bool:

@@ -24,7 +24,12 @@ class EntryTable(tables.Table):
         order_by=("athlete__last_name", "athlete__first_name"),
         attrs={"td": {"class": "lead"}},
     )
-    year = tables.Column(accessor="athlete__born__year", verbose_name=gettext_lazy("Born"), order_by="athlete__born")
+    year = tables.Column(
+        accessor="athlete__born__year",
+        verbose_name=gettext_lazy("Born"),
+        order_by="athlete__born",
+        default=gettext_lazy("not known"),
+    )
     school = tables.Column(accessor="athlete__school__code", verbose_name=gettext_lazy("School"))
     event = tables.Column(verbose_name=gettext_lazy("Event"), order_by=("event__position", "event"))
     string = tables.Column(verbose_name=gettext_lazy("String"), empty_values=())

@@ -1,6 +1,7 @@
 """Whether an athlete is likely to land well inside the sand from a board: advice in words, the referee decides."""
 
 from collections.abc import Iterable, Mapping
+from datetime import date
 
 from django.utils.translation import gettext as _
 
@@ -55,13 +56,18 @@ def _advice(
         recent_cm=tuple(recent_cm),
         seed_cm=mark_in_cm(entry.seed_mark, Unit(event.meet.unit)) if entry.seed_mark else None,
         triple_jump=is_triple(event),
-        young=age_on(entry.athlete.born, event.meet.date) < rules.young_under,
+        young=_is_young(entry.athlete.born, event.meet.date, rules),
         few_marks=rules.few_marks,
         margin_cm=rules.reach_margin_cm,
         wide_margin_cm=rules.reach_margin_young_cm,
         far_gap_cm=rules.sand_end_margin_cm,
         jump_share_percent=rules.jump_share_percent,
     )
+
+
+def _is_young(born: date | None, on: date, rules: RuleSet) -> bool:
+    """Whoever could be young gets the wider margin."""
+    return born is None or age_on(born, on) < rules.young_under
 
 
 def _is_said(advice: ReachAdvice, event: Event) -> bool:

@@ -112,9 +112,10 @@ def people_of(event: Event, entries: Sequence[Entry] | None = None) -> dict[str,
     }
 
 
-def year_group(school_year: str, born: date, on: date) -> str:
-    """The school year if the school gave it, else the year of birth: never the date."""
-    return school_year or str(born.year)
+def year_group(school_year: str, born: date | None, on: date) -> str:
+    """The school year if the school gave it, else the year of birth: never the date. Somebody named at the pit may
+    have neither."""
+    return school_year or (str(born.year) if born else _("year not known"))
 
 
 def _also_in(event: Event, athlete_ids: Sequence[int]) -> dict[int, list[str]]:

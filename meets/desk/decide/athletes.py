@@ -1,15 +1,21 @@
 """Decisions about one athlete: away and back, late, out, cards, board."""
 
 from collections.abc import Iterator
+from datetime import date, datetime
 
 from django import forms
+from django.core.exceptions import ValidationError
+from django.db import transaction
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from meets.desk.decide.decision import AboutAthlete, Decision, WithReason
-from meets.desk.fields import MetresField, metres
+from meets.desk.fields import DateInput, MetresField, metres
+from meets.entries.changing import correct_athlete
 from meets.entries.seen import Standing
+from meets.models import Entry
 from meets.running import actions
+from meets.running.actions import Refusal
 from meets.running.reads import Person
 
 
@@ -106,8 +112,34 @@ class ConfirmAdded(WithReason, AboutAthlete):
     heading = _("Confirm an athlete added at the pit")
     says = _("School, age and limits are in order: from now on an entry like any other, with place and points.")
     done = _("Confirmed.")
-    action = staticmethod(lambda *, event_id, **asked: actions.confirm_added(**asked))
     reason_needed = False
+
+    born = forms.DateField(
+        label=_("Date of birth"), required=False, widget=DateInput,
+        help_text=_("Ask the school where it is not known yet. For the age group only; other schools never see it."),
+    )  # fmt: skip
+
+    @staticmethod
+    @transaction.atomic
+    def action(*, event_id: int, entry: Entry, born: date | None, by: str, now: datetime, **said: object) -> object:
+        """Raises Refusal, also for a date of birth that is too old for the event."""
+        if born is not None:
+            try:
+                correct_athlete(athlete=entry.athlete, changes={"born": born}, by=by, now=now)
+            except ValidationError as problem:
+                raise Refusal(" ".join(problem.messages)) from problem
+        return actions.confirm_added(entry=entry, by=by, now=now, **said)
+
+    def clean(self) -> dict[str, object]:
+        said = super().clean()
+        entry = self.page.event.entries.filter(pk=said.get("entry") or 0).select_related("athlete").first()
+        if entry and entry.athlete.born is None and not said.get("born") and not (said.get("reason") or "").strip():
+            says = gettext(
+                "The date of birth of %(name)s is not known, so nobody can say whether they are of this age group. "
+                "Ask the school for it; or confirm without it, and give the reason."
+            )
+            self.add_error("born" if "born" not in self.errors else None, says % {"name": entry.athlete})
+        return said
 
     def people(self) -> Iterator[Person]:
         pending = {entry.line.entry for entry in self.page.state.entries if entry.pending}
@@ -115,7 +147,7 @@ class ConfirmAdded(WithReason, AboutAthlete):
 
     def asked(self) -> dict[str, object]:
         entry = self.page.event.entries.get(pk=self.cleaned_data["entry"])
-        return {"entry": entry, "reason": self.cleaned_data["reason"]}
+        return {name: self.cleaned_data[name] for name in ("born", "reason")} | {"entry": entry}
 
 
 class CallIn(WithReason, AboutAthlete):

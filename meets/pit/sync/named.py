@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date
 from uuid import UUID
 
 from django.utils.translation import gettext as _
@@ -13,13 +12,9 @@ from meets.models import Delivery, Entry, Event, LogRow
 from meets.pit.sync.ground import Ground
 from meets.pit.sync.judging import NAMED_AT_PIT, Doubt
 from meets.pit.sync.message import ADDED, Sent, storable
-from scoring.age_schemes import scheme
-from scoring.errors import RuleError
 
 LONGEST_NAME = 120
 NO_CODE = "NEW"
-# Where neither a year nor the age group says more.
-USUAL_AGE = 14
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +57,7 @@ def entry_named(sent: Sent, ground: Ground, *, forced: bool = False) -> Named:
         raise Doubt(_("It gives the added athlete no name of the form that the pit page gives."))
     first, last = _names(named)
     school = _school(_text(named, "school"))
-    athlete = _athlete(school, first, last) or _new_athlete(ground, school, first, last, _text(named, "year"))
+    athlete = _athlete(school, first, last) or _new_athlete(ground.event, school, first, last, _text(named, "year"))
     entry = Entry.objects.filter(event=ground.event.pk, athlete=athlete).first()
     if entry is None:
         entry = Entry.objects.create(
@@ -114,28 +109,16 @@ def _athlete(school: School, first: str, last: str) -> Athlete | None:
     return found[0] if found else None
 
 
-def _new_athlete(ground: Ground, school: School, first: str, last: str, year: str) -> Athlete:
-    """The day of birth is not known at the pit: 1 January of a year that fits stands for it until the desk asks."""
-    girl = ground.event.category != Event.Category.BOYS
+def _new_athlete(event: Event, school: School, first: str, last: str, year: str) -> Athlete:
+    """The day of birth is not known at the pit, and nothing stands for it: the desk asks."""
+    girl = event.category != Event.Category.BOYS
     return Athlete.objects.create(
         school=school,
         first_name=first,
         last_name=last,
         sex=Athlete.Sex.FEMALE if girl else Athlete.Sex.MALE,
-        born=date(_year_of_birth(ground, year), 1, 1),
         school_year=year[:12],
     )
-
-
-def _year_of_birth(ground: Ground, year: str) -> int:
-    this_year = ground.meet.date.year
-    if len(year) == 4 and year.isascii() and year.isdecimal() and this_year - 100 < int(year) < this_year:
-        return int(year)
-    try:
-        rule = scheme(ground.meet.age_scheme).group(ground.event.age_group).rule
-    except RuleError:
-        return this_year - USUAL_AGE
-    return this_year - (rule.under - 1 if rule.under is not None else USUAL_AGE)
 
 
 def _free_bib(event: Event, bib: str) -> str:

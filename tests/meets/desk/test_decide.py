@@ -71,6 +71,32 @@ def test_an_athlete_added_at_the_pit_is_confirmed(desk_client, begun):
     assert (entry.status, begun.state.entry(str(entry.pk)).pending) == ("confirmed", False)
 
 
+def added_without_a_year(begun):
+    entry = EntryFactory(event=begun.event, bib="4", status="pending", athlete__born=None, athlete__school_year="")
+    actions.add_at_pit(entry=entry, flight=1, by="", recorder="pit", now=begun.now)
+    return entry
+
+
+def test_the_date_of_birth_of_somebody_named_at_the_pit_is_asked_for(desk_client, begun):
+    entry = added_without_a_year(begun)
+    page = decide(desk_client, begun, "confirm", entry=entry.pk)
+    assert page.status_code == 422
+    assert f"The date of birth of {entry.athlete} is not known" in page.text
+    entry.refresh_from_db()
+    assert entry.status == "pending"
+    assert decide(desk_client, begun, "confirm", entry=entry.pk, born="2013-05-04").status_code == 302
+    entry.refresh_from_db()
+    assert (entry.status, entry.athlete.born.isoformat()) == ("confirmed", "2013-05-04")
+
+
+def test_without_the_date_a_reason_confirms(desk_client, begun):
+    entry = added_without_a_year(begun)
+    answer = decide(desk_client, begun, "confirm", entry=entry.pk, reason="the school sends it")
+    assert answer.status_code == 302
+    entry.refresh_from_db()
+    assert (entry.status, entry.athlete.born) == ("confirmed", None)
+
+
 @pytest.mark.parametrize(
     ("decision", "sent", "kind", "values"),
     [

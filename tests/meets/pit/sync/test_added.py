@@ -9,7 +9,8 @@ from athletes.models import Athlete, School
 from meets.models import Delivery, Entry
 from meets.pit.sync.review import take_in
 from meets.running import actions
-from meets.running.reads import state_of
+from meets.running.reads import people_of, state_of
+from meets.running.words import year_words
 from tests.factories import AthleteFactory, EntryFactory, SchoolFactory
 from tests.meets.pit.conftest import DESK_BY
 from tests.meets.pit.sync.phone import NOW, key_of, statuses
@@ -36,7 +37,7 @@ def test_an_athlete_is_made_and_jumps(event, phone):
     assert (entry.event, entry.status, entry.bib) == (event, Entry.Status.PENDING, "77")
     athlete = entry.athlete
     assert (athlete.first_name, athlete.last_name, athlete.school) == ("Zoë", "Amblecote", thornwick)
-    assert (athlete.sex, athlete.school_year, athlete.born.isoformat()) == ("F", "9", "2013-01-01")
+    assert (athlete.sex, athlete.school_year, athlete.born) == ("F", "9", None)
     state = state_of(event).entry(str(entry.pk))
     assert (state.pending, state.guest, state.best, state.flight) == (True, True, 500, 1)
     assert [row.values["entry"] for row in event.log.filter(kind__in=["added", "jumped"])] == [str(entry.pk)] * 2
@@ -145,3 +146,12 @@ def test_what_names_nobody_makes_nobody(event, phone, named, values):
 def test_texts_that_look_like_a_name_elsewhere_are_texts(event, phone):
     phone.write(event, "left", {"entry": key_of(event, "1"), "where": "new-gym"})
     assert statuses(phone.send_all()) == ["stored"]
+
+
+@pytest.mark.parametrize(("year", "shown"), [("", "year not known"), ("2012", "born 2012"), ("9", "year 9")])
+def test_a_year_is_what_was_said_and_none_is_made_up(event, phone, year, shown):
+    add(phone, event, {**ZOE, "year": year})
+    phone.send_all()
+    entry = Entry.objects.get(named_at_pit__isnull=False)
+    assert entry.athlete.born is None
+    assert year_words(people_of(event)[str(entry.pk)].year_group) == shown
