@@ -6,6 +6,7 @@ Pages and scripts come from the product itself; only what stands under /sync/ is
 import json
 import socketserver
 import threading
+import time
 import uuid
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -50,6 +51,7 @@ class Stub:
     # What the state says besides; whoever changes it gives another version as well.
     shown: dict = field(default_factory=dict)
     down: bool = False
+    round_trip_s: float = 0.0
     newer: bool = False  # pages and scripts name another version than they have
     ledger: list[str] = field(default_factory=list)  # what the page said it had seen, in tests that kill it
     # What goes out instead of an answer to a push, before it is taken in or after; None: nothing instead.
@@ -74,6 +76,7 @@ class Stub:
         if path == "ledger":
             self.ledger.append(said["id"])
             return 200, {}, JSON
+        time.sleep(self.round_trip_s)
         if self.down:
             return CUT
         with self.lock:
