@@ -134,6 +134,46 @@ STORAGES = {
 }
 WHITENOISE_USE_FINDERS = True
 
+MAIL_PORTS = {"starttls": 587, "tls": 465, "none": 25}
+
+
+def _mail_security() -> str:
+    security = os.environ.get("NEAREST_BREAK_MAIL_SECURITY", "").strip().lower() or "starttls"
+    if security not in MAIL_PORTS:
+        expected = ", ".join(MAIL_PORTS)
+        raise ImproperlyConfigured(f"NEAREST_BREAK_MAIL_SECURITY={security!r} is not understood; allowed: {expected}")
+    return security
+
+
+def _mail_server(default_port: int) -> tuple[str, int]:
+    """Name and port; an empty name where there is none."""
+    server = os.environ.get("NEAREST_BREAK_MAIL_SERVER", "").strip()
+    host, _colon, port = server.partition(":")
+    if port and not (port.isascii() and port.isdecimal() and 0 < int(port) < 65536):
+        raise ImproperlyConfigured(
+            f"NEAREST_BREAK_MAIL_SERVER={server!r} is not understood; expected name or name:port"
+        )
+    return host, int(port or default_port)
+
+
+def _mail_from(needed: bool) -> str:
+    sender = os.environ.get("NEAREST_BREAK_MAIL_FROM", "").strip()
+    if needed and "@" not in sender:
+        raise ImproperlyConfigured(f"NEAREST_BREAK_MAIL_FROM={sender!r} is no address; expected who letters come from")
+    return sender or "nearest-break@localhost"
+
+
+# Letters are kept as files beside the data until a mail server is named.
+_SECURITY = _mail_security()
+EMAIL_HOST, EMAIL_PORT = _mail_server(MAIL_PORTS[_SECURITY])
+EMAIL_USE_TLS, EMAIL_USE_SSL = _SECURITY == "starttls", _SECURITY == "tls"
+EMAIL_HOST_USER = os.environ.get("NEAREST_BREAK_MAIL_USER", "")
+EMAIL_HOST_PASSWORD = os.environ.get("NEAREST_BREAK_MAIL_PASSWORD", "")
+EMAIL_TIMEOUT = 20  # for each answer of the server
+EMAIL_FILE_PATH = DATA_DIR / "mail"
+EMAIL_BACKEND = f"meets.publishing.packs.{'mail_server' if EMAIL_HOST else 'mail_files'}.EmailBackend"
+DEFAULT_FROM_EMAIL = _mail_from(needed=bool(EMAIL_HOST))
+
 LOGIN_URL = "desk:sign_in"
 LOGIN_REDIRECT_URL = "desk:meets"
 LOGOUT_REDIRECT_URL = "desk:sign_in"

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import io
 import threading
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
@@ -15,7 +16,7 @@ from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.units import mm
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
+from reportlab.platypus import BaseDocTemplate, Flowable, Frame, NextPageTemplate, PageBreak, PageTemplate
 
 from athletes.paper.fonts import MISSING, STRONG, TEXT, fitted, printable, use_fonts, width_at_one, wrapped
 
@@ -61,15 +62,31 @@ class Foot:
 class Page:
     """A sheet of paper with its heading measured, so that a sheet can use the room that is left."""
 
-    def __init__(self, head: Head, foot: Foot, *, paper: str = "A4", landscape: bool = False) -> None:
+    def __init__(
+        self,
+        head: Head,
+        foot: Foot,
+        *,
+        paper: str = "A4",
+        landscape: bool = False,
+        size: tuple[float, float] | None = None,
+    ) -> None:
+        """`size`: width and height in points, where it is no paper."""
         if paper not in PAPERS:
             raise ValueError(f"{paper!r} is no paper; expected {' or '.join(PAPERS)}")
         short, long = PAPERS[paper]
-        self.size = (long, short) if landscape else (short, long)
+        self.size = size or ((long, short) if landscape else (short, long))
         self.head, self.foot = head, foot
         self.width = self.size[0] - 2 * SIDE
         self._heading = self._lay_heading()
         self.height = self.size[1] - TOP - BOTTOM - FOOT - self._heading_height
+
+    def high_enough(self, story: Sequence[Flowable], lowest: float) -> None:
+        """Make the page as high as the story needs, at least `lowest` points."""
+        needed = sum(part.wrap(self.width, 1e6)[1] for part in story) + 1
+        above_and_below = self.size[1] - self.height
+        self.size = (self.size[0], max(lowest, needed + above_and_below))
+        self.height = self.size[1] - above_and_below
 
     def _lay_heading(self) -> list[tuple[float, str, float, str, bool]]:
         """Lines of the heading: distance from its top, font, size, text, whether it stands at the right."""
@@ -98,28 +115,15 @@ class Page:
 
     def pdf(self, story: Sequence[Flowable]) -> bytes:
         """The finished document."""
-        buffer = io.BytesIO()
-        document = BaseDocTemplate(
-            buffer,
-            pagesize=self.size,
-            title=f"{printable(self.head.title)}: {printable(self.head.kind)}",
-            author=printable(self.head.meet),
-            subject=printable(self.foot.version),
-            invariant=1,
-            pageCompression=1,
-        )
-        room = Frame(SIDE, BOTTOM + FOOT, self.width, self.height, 0, 0, 0, 0)
-        document.addPageTemplates(PageTemplate(frames=[room], onPage=self._draw_heading))
-        with _one_at_a_time:
-            document.build(list(story), canvasmaker=self._canvas)
-        return buffer.getvalue()
+        return book([[(self, story)]])
 
-    def _draw_heading(self, canvas: Canvas, document: BaseDocTemplate) -> None:
+    def draw_heading(self, canvas: Canvas, number: int) -> None:
+        """What stands above the story; `number` of the page within its document."""
         top = self.size[1] - TOP
         left, right = SIDE, self.size[0] - SIDE
         lines = [*self._heading, (SMALL, TEXT, SMALL, printable(self.head.version), True)]
         if self.head.number:
-            number = _("sheet %(number)s") % {"number": f"{self.head.number}-{document.page}"}
+            number = _("sheet %(number)s") % {"number": f"{self.head.number}-{number}"}
             lines.append((self._heading_height - 7, STRONG, KIND, number, True))
         text = canvas.beginText()
         for down, font, size, line, at_right in lines:
@@ -131,20 +135,62 @@ class Page:
         canvas.setLineWidth(THICK)
         canvas.line(left, top - self._heading_height + 2, right, top - self._heading_height + 2)
 
-    def _canvas(self, *args: object, **kwargs: object) -> Canvas:
-        canvas = _CountedCanvas(*args, **kwargs)
-        canvas.foot = self.foot
-        return canvas
+
+Section = tuple[Page, Sequence[Flowable]]
+
+
+def book(documents: Sequence[Sequence[Section]]) -> bytes:
+    """Documents behind one another in one file, each of sections that may differ in paper and heading.
+
+    Pages are numbered within each document. The file is called after the first page.
+    """
+    first = documents[0][0][0]
+    buffer = io.BytesIO()
+    file = BaseDocTemplate(
+        buffer,
+        pagesize=first.size,
+        title=f"{printable(first.head.title)}: {printable(first.head.kind)}",
+        author=printable(first.head.meet),
+        subject=printable(first.foot.version),
+        invariant=1,
+        pageCompression=1,
+    )
+    story: list[Flowable] = []
+    for number, sections in enumerate(documents):
+        for part, (page, flowables) in enumerate(sections):
+            name = f"{number}-{part}"
+            room = Frame(SIDE, BOTTOM + FOOT, page.width, page.height, 0, 0, 0, 0)
+            file.addPageTemplates(PageTemplate(name, [room], onPage=_begins(page, number), pagesize=page.size))
+            story += [NextPageTemplate(name), PageBreak()] if story else []
+            story += flowables
+    with _one_at_a_time:
+        file.build(story, canvasmaker=_CountedCanvas)
+    return buffer.getvalue()
+
+
+def _begins(page: Page, document: int) -> Callable[[Canvas, BaseDocTemplate], None]:
+    def begin(canvas: _CountedCanvas, _file: BaseDocTemplate) -> None:
+        canvas.begin(document, page.foot)
+        page.draw_heading(canvas, canvas.number)
+
+    return begin
 
 
 class _CountedCanvas(Canvas):
     """Keeps its pages until the end, when their number is known, and draws the footers then."""
 
     foot: Foot
+    document = -1
+    number = 0
 
     def __init__(self, *args: object, **kwargs: object) -> None:
         super().__init__(*args, **kwargs)
         self._kept: list[dict[str, object]] = []
+
+    def begin(self, document: int, foot: Foot) -> None:
+        """A new page of a document, its pages counted from one."""
+        self.number = self.number + 1 if document == self.document else 1
+        self.document, self.foot = document, foot
 
     def showPage(self) -> None:
         self._kept.append(dict(self.__dict__))
@@ -153,9 +199,10 @@ class _CountedCanvas(Canvas):
     def save(self) -> None:
         kept = self._kept
         note = _("%(sign)s: a letter that this font does not have") % {"sign": MISSING} if self._replaced() else ""
-        for number, page in enumerate(kept, 1):
+        pages = Counter(page["document"] for page in kept)
+        for page in kept:
             self.__dict__.update(page)
-            self._draw_foot(number, len(kept), note)
+            self._draw_foot(self.number, pages[self.document], note)
             super().showPage()
         super().save()
 

@@ -8,7 +8,6 @@ from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Spacer
 
 from athletes.paper.fonts import NO_BREAK
-from athletes.paper.page import Page
 from athletes.paper.parts import Sentence, SignatureLines
 from athletes.paper.ruled import Cell, Column, Divider, Row, Ruled
 from meets.sheets.documents import ResultLine, ResultSheet
@@ -25,14 +24,17 @@ def result_sheet_pdf(sheet: ResultSheet) -> bytes:
     """Places, bests and series with winds; below them what decided ties, remarks, officials and the key."""
     page = page_for(sheet.about, _("Result"))
     above = [Sentence(_posting(sheet), page.width, lead=sheet.status, size=10.5), Spacer(0, 1 * mm)]
-    below = _below(sheet, page)
-    columns = _columns(sheet, page.width)
-    rows = _rows(sheet)
-    table = Ruled(columns, rows, air=TIGHT_AIR)
+    below = notes_below(sheet, page.width)
+    table = table_of(sheet, page.width)
     room = page.height - 1 - sum(part.wrap(page.width, page.height)[1] for part in (*above, table, *below))
-    if room > 0 and rows:
+    if room > 0 and sheet.lines:
         table.stretch(room, ROOMY_ROW)
     return page.pdf([*above, table, *below])
+
+
+def table_of(sheet: ResultSheet, width: float, title: str = "") -> Ruled:
+    """The lines with their series, as wide as it is given."""
+    return Ruled(_columns(sheet, width), _rows(sheet), air=TIGHT_AIR, title=title)
 
 
 def _posting(sheet: ResultSheet) -> str:
@@ -106,19 +108,19 @@ def _row(line: ResultLine, rounds: int, with_legal: bool, with_points: bool) -> 
     return (*cells, line.points) if with_points else cells
 
 
-def _below(sheet: ResultSheet, page: Page) -> list[Flowable]:
+def notes_below(sheet: ResultSheet, width: float) -> list[Flowable]:
     """Sentences under the table: ties, remarks, wind; then who signs, and what the signs mean."""
     parts: list[Flowable] = [Spacer(0, 2 * mm)]
     for lead, notes in ((_("Ties"), sheet.tie_notes), (_("Remarks"), sheet.remarks)):
         for number, note in enumerate(notes):
-            parts.append(Sentence(note, page.width, lead=lead, again=number > 0, lead_room=LEAD, size=7.8))
+            parts.append(Sentence(note, width, lead=lead, again=number > 0, lead_room=LEAD, size=7.8))
     if sheet.wind_note:
-        parts.append(Sentence(sheet.wind_note, page.width, lead=_("Wind"), lead_room=LEAD, size=7.8))
+        parts.append(Sentence(sheet.wind_note, width, lead=_("Wind"), lead_room=LEAD, size=7.8))
     if not sheet.lines:
-        parts.append(Sentence(_("Nobody has jumped yet."), page.width, size=9))
+        parts.append(Sentence(_("Nobody has jumped yet."), width, size=9))
     if sheet.officials:
-        parts.append(SignatureLines(sheet.officials, page.width, 10 * mm))
+        parts.append(SignatureLines(sheet.officials, width, 10 * mm))
     if sheet.key:
         words = " · ".join(f"{sign} {meaning}".replace(" ", NO_BREAK) for sign, meaning in sheet.key)
-        parts += [Spacer(0, 1.5 * mm), Sentence(words, page.width, lead=_("Key"), lead_room=LEAD, size=7.2)]
+        parts += [Spacer(0, 1.5 * mm), Sentence(words, width, lead=_("Key"), lead_room=LEAD, size=7.2)]
     return parts
