@@ -43,8 +43,15 @@ def flight_of(state: EventState, turn: Turn) -> int:
 def count(state: EventState, round: int, flight: int) -> tuple[int, int]:
     """How many turns of this round and flight are taken, of how many."""
     left = sum(item.turn.round == round and item.flight == flight and not item.turn.replacement for item in state.turns)
+    still_open = {item.turn for item in state.turns}  # also a turn whose trial was moved to somebody else
     taken = sum(
-        any(t.turn.round == round and (t.trial is not None or t.void) and not t.turn.replacement for t in entry.turns)
+        any(
+            t.turn.round == round
+            and (t.trial is not None or t.void)
+            and not t.turn.replacement
+            and t.turn not in still_open
+            for t in entry.turns
+        )
         for entry in state.entries
         if flight in (0, entry.flight)
     )

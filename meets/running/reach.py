@@ -19,14 +19,24 @@ RECENT_MARKS = 6
 def reach_doubts(event: Event, entries: Iterable[Entry], boards_cm: Mapping[str, int | None]) -> dict[str, str]:
     """For every entry, by its key, a doubt about its board in words, or ''. `boards_cm`: the board to look at."""
     entries = list(entries)
+    wanted = {str(entry.pk): [board] if (board := boards_cm.get(str(entry.pk))) else [] for entry in entries}
+    found = reach_by_board(event, entries, wanted)
+    return {key: next(iter(doubts.values()), "") for key, doubts in found.items()}
+
+
+def reach_by_board(
+    event: Event, entries: Iterable[Entry], boards_cm: Mapping[str, Iterable[int]]
+) -> dict[str, dict[int, str]]:
+    """For every entry, by its key, the doubts about the boards in question; boards without one are left out."""
+    entries = list(entries)
     recent, sand_cm, rules = _recent_marks(event, entries), sand_cm_of(event), rules_of(event)
-    doubts = {}
+    doubts: dict[str, dict[int, str]] = {}
     for entry in entries:
-        board_cm = boards_cm.get(str(entry.pk))
-        advice = None
-        if board_cm and sand_cm:
+        own = doubts.setdefault(str(entry.pk), {})
+        for board_cm in boards_cm.get(str(entry.pk), ()) if sand_cm else ():
             advice = _advice(event, rules, entry, board_cm, sand_cm, recent.get(entry.athlete_id, ()))
-        doubts[str(entry.pk)] = reach_words(advice) if advice and _is_said(advice, event) else ""
+            if _is_said(advice, event):
+                own[board_cm] = reach_words(advice)
     return doubts
 
 

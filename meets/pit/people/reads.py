@@ -138,7 +138,7 @@ def status_words(entry: EntryState) -> str:
     if entry.status == "DQ":
         return _("disqualified")
     if entry.status == "DNS":
-        return _("not here")
+        return _("retired without a trial") if entry.checked_in or entry.turns else _("does not start")
     if entry.away is not None:
         return _("away: %(where)s") % {"where": entry.away} if entry.away else _("away")
     if entry.goes_on is False:

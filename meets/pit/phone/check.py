@@ -35,15 +35,25 @@ def _check(own: Own, event_id: int) -> Check | None:
     if compared is None:
         return None
     people, unit = own.whole.people[event_id], Unit(own.whole.events[event_id].meet.unit)
-    differences = [_difference(own, event_id, one, unit) for one in compared.differences]
-    says = _says(compared)
+    missing = [people[one.turn.entry].bib for one in compared.blanks]
+    differences = [_difference(own, event_id, one, unit) for one in compared.differences if one not in compared.blanks]
+    says = _says(compared, missing)
     if own.blind:
         # Nothing of the other record is told before this one has the whole round.
-        blank = [people[one.turn.entry].bib for one in compared.differences if one.own is None]
+        blank = [people[one.turn.entry].bib for one in compared.blanks if one.own is None]
         if blank:
-            differences, says = [], _not_here(blank, compared.round)
+            differences, missing, says = [], blank, _not_here(blank, compared.round)
     asks = list(_asks(own, event_id, compared, unit))
-    return Check(event_id, compared.round, compared.agree, len(compared.turns), says, differences, asks)
+    if _goes_on(own, event_id, compared) and not differences and not asks:
+        return None
+    return Check(event_id, compared.round, compared.agree, len(compared.turns), says, differences, asks, missing)
+
+
+def _goes_on(own: Own, event_id: int, compared: Compared) -> bool:
+    """Whether those of the round are jumping a later one already."""
+    entries = {turn.entry for turn in compared.turns}
+    heads = own.whole_logs[event_id].heads.items()
+    return any(rows and turn.round > compared.round and turn.entry in entries for turn, rows in heads)
 
 
 def _last_ended(own: Own, event_id: int) -> Compared | None:
@@ -78,12 +88,33 @@ def _rounds(state: EventState) -> Iterator[tuple[int, set[str]]]:
             yield round, entries
 
 
-def _says(compared: Compared) -> str:
-    many, of = len(compared.turns) - compared.agree, len(compared.turns)
-    if not many:
-        return _("Round %(round)d: all %(of)d agree.") % {"round": compared.round, "of": of}
-    says = ngettext("Round %(round)d: %(many)d of %(of)d differs.", "Round %(round)d: %(many)d of %(of)d differ.", many)
-    return says % {"round": compared.round, "many": many, "of": of}
+def _says(compared: Compared, missing: Sequence[str]) -> str:
+    of, agree = len(compared.turns), compared.agree
+    many = of - agree - len(missing)
+    values = {"round": compared.round, "many": many, "of": of, "agree": agree}
+    if many:
+        says = ngettext(
+            "Round %(round)d: %(many)d of %(of)d differs.", "Round %(round)d: %(many)d of %(of)d differ.", many
+        )
+    elif missing:
+        says = ngettext(
+            "Round %(round)d: %(agree)d of %(of)d agrees.", "Round %(round)d: %(agree)d of %(of)d agree.", agree
+        )
+    else:
+        says = _("Round %(round)d: all %(of)d agree.")
+    return " ".join(part for part in (says % values, _not_yet(missing)) if part)
+
+
+def _not_yet(bibs: Sequence[str]) -> str:
+    """Nothing is wrong with a turn that one of the two has still to write."""
+    if not bibs:
+        return ""
+    says = ngettext(
+        "%(many)d not yet entered in both records: bib %(bibs)s.",
+        "%(many)d not yet entered in both records: bibs %(bibs)s.",
+        len(bibs),
+    )
+    return says % {"many": len(bibs), "bibs": ", ".join(bibs)}
 
 
 def _not_here(bibs: Sequence[str], round: int) -> str:

@@ -10,19 +10,21 @@ from meets.pit.decisions.reads import Verdict, alarm_words, place_words, verdict
 from meets.pit.due import due_of
 from meets.pit.phone import state as told
 from meets.pit.phone.own import Own
-from meets.pit.phone.turns import owed_winds
+from meets.pit.phone.turns import owed_winds, wind_shown
 from meets.pit.sync.views import in_ms
 from meets.pit.written import turn_name
 from meets.running.reads import SessionView
 from meets.running.words import say
+from scoring.alarms import DISPUTED, DISPUTED_WIND, OWED, PROTEST
 from scoring.explain import explain_place, explain_trials
 from scoring.facts import to_plain
 from scoring.log import Row, Turn
 from scoring.marks import Unit, show_mark
 from scoring.state import EntryState, EventState, Stage
 from scoring.trials import Trial, show_trial
-from scoring.wind import Wind, show_wind
+from scoring.wind import Wind
 
+LISTED = (DISPUTED, DISPUTED_WIND, OWED, PROTEST)
 ON_A_PAGE = ("trials", "cut", "order", "disputes", "close")
 
 
@@ -70,11 +72,13 @@ def links(own: Own) -> told.Links:
 
 
 def alarms(own: Own) -> list[told.Alarm]:
+    """Without what stands in a list of its own."""
     view = own.whole
     return [
         told.Alarm(event_id, alarm.key, alarm_words(alarm, view.people[event_id]), alarm.entries)
         for event_id, state in view.states.items()
         for alarm in state.alarms
+        if alarm.message not in LISTED
     ]
 
 
@@ -113,7 +117,7 @@ def shown(row: Row, unit: Unit) -> str:
     """What a row says of a trial or a wind; a mark measured under protest with it."""
     fact = row.fact
     if not hasattr(fact, "result"):
-        return show_wind(Wind(fact.tenths))
+        return wind_shown(Wind(fact.tenths))
     said = show_trial(Trial(fact.result, fact.mark, under_protest=fact.under_protest), unit)
     if fact.mark is None or said[0].isdecimal():
         return said

@@ -115,6 +115,7 @@ def _head(session: PitSession, device: Device, role: str, known: Now, now: datet
         clock=known.clock,
         gauge_on=known.gauge_on,
         second_on=known.second_on,
+        in_review=known.in_review,
         missing=_missing(session, known) if role in (Role.RECORDER, Role.REFEREE) else (),
     )
 
@@ -196,7 +197,7 @@ def _public(person: Athlete, entry: EntryState) -> Athlete:
     """Without a best that is being checked, and without what only officials need."""
     if decide.is_being_checked(entry):
         person = replace(person, best="", best_mark=None)
-    return replace(person, reach="")
+    return replace(person, reach="", reaches={})
 
 
 def _session(session: PitSession) -> Session:

@@ -84,7 +84,8 @@ class Range:
 class Athlete:
     """Somebody of the session. `tags` and `status` are words. `reach`: a doubt about the board in a sentence, or ''.
 
-    `named`: the key that a phone gave when it added this athlete, '' for everybody else. `joined`: the first round.
+    `reaches`: the same doubt for the boards of the event that raise one, by centimetres. `named`: the key that a phone
+    gave when it added this athlete, '' for everybody else. `joined`: the first round.
     """
 
     event: int
@@ -105,6 +106,7 @@ class Athlete:
     say_it: str
     range: Range | None
     reach: str
+    reaches: Mapping[str, str]
     flight: int
     order: int
     joined: int
@@ -392,7 +394,8 @@ class Difference:
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """The two records of a round compared. `asks`: what looks wrong although they agree, a question each.
+    """The two records of a round compared. `asks`: what looks wrong although they agree, a question each. `missing`:
+    bibs of turns that only one of them has yet, which is no difference.
 
     `own` is the record of the role that asks; for the referee that of the recorder.
     """
@@ -404,6 +407,7 @@ class Check:
     says: str
     differences: Sequence[Difference]
     asks: Sequence[str]
+    missing: Sequence[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -442,7 +446,8 @@ class Head:
     """What a phone alone is told, or what changes from second to second.
 
     `included`: epoch -> number up to which this state has the entries of this phone; only later ones are laid over it.
-    `gauge_on`, `second_on`: whether a phone of that role has been heard of lately.
+    `gauge_on`, `second_on`: whether a phone of that role has been heard of lately. `in_review`: entries of this phone
+    that are here and count only once the desk has looked at them; the state is without them.
     """
 
     v: int
@@ -454,6 +459,7 @@ class Head:
     clock: Clock | None
     gauge_on: bool
     second_on: bool
+    in_review: Sequence[str]
     missing: Sequence[Missing]
 
 

@@ -1,6 +1,6 @@
 """The athletes of a session, their trials and the turns to come, as phones show them."""
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
 from django.utils.translation import gettext as _
 
@@ -13,7 +13,7 @@ from meets.pit.phone.state import Athlete, Board, LastTrial, OpenTurn, Range, Tr
 from meets.pit.rounds import count, flight_of, flight_words, round_words, with_cut
 from meets.pit.sync.views import in_ms
 from meets.pit.written import turn_name
-from meets.running.reach import reach_doubts
+from meets.running.reach import reach_by_board
 from meets.running.reads import Person, QueuedTurn, SessionView, sand_cm_of
 from meets.running.words import year_words
 from scoring.bands import marks_inside
@@ -31,13 +31,19 @@ from scoring.wind import Wind, show_wind
 LAST = 3
 
 
+def wind_shown(wind: Wind | None) -> str:
+    """With the sign that people write for less than nothing, as the phone writes its own."""
+    return show_wind(wind).replace("-", "−")
+
+
 def people(own: Own) -> dict[str, Athlete]:
     found = {}
     for event_id, state in own.view.states.items():
         event, entries = own.view.events[event_id], own.view.entries[event_id]
         unit = Unit(event.meet.unit)
         sand = sand_by_entry(own.view, event_id)
-        doubts = reach_doubts(event, entries, {entry.line.entry: entry.board_cm for entry in state.entries})
+        boards = {board.cm for board in boards_of(event, own.view)}
+        doubts = reach_by_board(event, entries, {entry.line.entry: sorted(boards) for entry in state.entries})
         named = {str(entry.pk): entry.named_at_pit for entry in entries}
         for entry in state.entries:
             key = entry.line.entry
@@ -45,7 +51,7 @@ def people(own: Own) -> dict[str, Athlete]:
             person = own.view.people[event_id][key]
             board_cm = board_of(own.view, event, entry)
             can_be = _range(board_cm, sand[key], state.rules, unit)
-            found[key] = _athlete(event_id, unit, entry, person, board_cm, can_be, reach=doubts[key], named=at_pit)
+            found[key] = _athlete(event_id, unit, entry, person, board_cm, can_be, reaches=doubts[key], named=at_pit)
     return found
 
 
@@ -57,7 +63,7 @@ def _athlete(
     board_cm: int | None,
     can_be: Range | None,
     *,
-    reach: str,
+    reaches: Mapping[int, str],
     named: str,
 ) -> Athlete:
     return Athlete(
@@ -78,7 +84,8 @@ def _athlete(
         checked_in=entry.checked_in,
         say_it=person.say_it,
         range=can_be,
-        reach=reach,
+        reach=reaches.get(entry.board_cm or 0, ""),
+        reaches={str(cm): says for cm, says in reaches.items()},
         flight=entry.flight,
         order=entry.order,
         joined=entry.joined_round,
@@ -162,7 +169,7 @@ def queue(own: Own) -> list[OpenTurn]:
                 seconds=clock_s(state.rules, consecutive=consecutive),
                 consecutive=consecutive,
                 wind_tenths=None if wind is None else wind.tenths,
-                wind=show_wind(wind),
+                wind=wind_shown(wind),
                 wind_rows=[row.id for row in winds],
             )
         )
@@ -222,7 +229,7 @@ def _trial(
         mark=trial.mark,
         shown=show_trial(trial, unit),
         wind_tenths=None if trial.wind is None else trial.wind.tenths,
-        wind=show_wind(trial.wind),
+        wind=wind_shown(trial.wind),
         rows=() if void else turn.rows,
         wind_rows=() if void else turn.wind_rows,
         disputed=not void and turn.disputed,
@@ -262,7 +269,7 @@ def _latest(
         unit, fact = Unit(own.view.events[event_id].meet.unit), rows[0].fact
         shown = show_trial(stands.trial, unit) if stands else ""
         wind = Wind(fact.tenths) if isinstance(fact, WindRead) else stands.trial.wind if stands else None
-        said = (shown, show_wind(wind)) if not (public and stands and stands.held) else (_("being checked"), "")
+        said = (shown, wind_shown(wind)) if not (public and stands and stands.held) else (_("being checked"), "")
         if stands or isinstance(fact, WindRead):
             bib = own.view.people[event_id][turn.entry].bib
             at = max((in_ms(row.at) for row in rows if row.at), default=0)

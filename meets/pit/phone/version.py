@@ -12,7 +12,7 @@ from django.db import connection
 from django.db.models import Q
 from django.utils.translation import get_language
 
-from meets.models import Device, LogRow, PitClock, PitSession, Role
+from meets.models import Delivery, Device, LogRow, PitClock, PitSession, Role
 from meets.pit.keys.roles import recorder_name
 from meets.pit.phone.state import Clock
 from meets.pit.sync.epochs import current_epoch
@@ -49,6 +49,7 @@ SELECT COUNT(*), MAX(m.id) FROM athletes_pastmark m
 WHERE m.athlete_id IN (SELECT h.athlete_id FROM meets_entry h WHERE h.event_id IN ({}))
 """
 HEARD_WITHIN = timedelta(minutes=2)
+MOST_IN_REVIEW = 100
 OF_ENTRY = (
     "event", "pk", "bib", "string", "status", "guest", "klass", "board_cm", "seed_mark", "named_at_pit", "event__name",
     "athlete__first_name", "athlete__last_name", "athlete__say_it", "athlete__school_year", "athlete__born",
@@ -68,6 +69,7 @@ class Now:
     gauge_on: bool
     second_on: bool
     behind: tuple[int, ...]
+    in_review: tuple[str, ...]
 
 
 @dataclass(slots=True)
@@ -90,8 +92,14 @@ def now_of(session: PitSession, device: Device, role: str, now: datetime) -> Now
     behind = tuple(sorted(phone.number for phone in phones.values() if phone is not own and phone.behind))
     body_key = _digest([session.pk, role, get_language(), *_content(session)])
     epoch, clock = str(current_epoch()), _clock(session)
-    version = _digest([body_key, epoch, sorted(included.items()), clock, gauge_on, second_on, behind])
-    return Now(body_key, version, epoch, included, clock, gauge_on, second_on, behind)
+    in_review = _in_review(device)
+    version = _digest([body_key, epoch, sorted(included.items()), clock, gauge_on, second_on, behind, in_review])
+    return Now(body_key, version, epoch, included, clock, gauge_on, second_on, behind, in_review)
+
+
+def _in_review(device: Device) -> tuple[str, ...]:
+    own = Delivery.objects.filter(stream__device=device, status=Delivery.Status.NEEDS_REVIEW)
+    return tuple(str(pk) for pk in own.order_by("stream", "seq").values_list("pk", flat=True)[:MOST_IN_REVIEW])
 
 
 def _phones(session: PitSession) -> dict[UUID, _Phone]:

@@ -53,18 +53,41 @@ def test_winds_are_compared_too(pit):
     pit.send("recorder", "wind_read", {"entry": pit.key("3"), "round": 1, "tenths": 14})
     pit.send("second", "wind_read", {"entry": pit.key("3"), "round": 1, "tenths": -14})
     [difference] = pit.state()["check"]["differences"]
-    assert (difference["what"], difference["own"], difference["other"]) == ("wind", "+1.4", "-1.4")
+    assert (difference["what"], difference["own"], difference["other"]) == ("wind", "+1.4", "−1.4")
 
 
 def test_blanks_of_the_second_record(pit):
     write_round(pit)
     write_round(pit, role="second", leave_out=("1", "3"))
-    assert told(pit) == (1, 1, 3, "Round 1: 2 of 3 differ.")
-    assert [(one["bib"], one["own"], one["other"]) for one in pit.state()["check"]["differences"]] == [
-        ("1", "5.00", ""), ("3", "5.12", ""),
-    ]  # fmt: skip
+    assert told(pit) == (1, 1, 3, "Round 1: 1 of 3 agrees. 2 not yet entered in both records: bibs 1, 3.")
+    check = pit.state()["check"]
+    assert (check["differences"], check["missing"]) == ([], ["1", "3"])
     said = pit.state("second")["check"]
     assert (said["says"], said["differences"]) == ("Round 1: bibs 1, 3 are not written here yet.", [])
+
+
+def test_a_blank_stands_beside_what_differs(pit):
+    write_round(pit)
+    write_round(pit, role="second", leave_out=("1",), bib3=521)
+    says = "Round 1: 1 of 3 differs. 1 not yet entered in both records: bib 1."
+    assert told(pit, "referee") == (1, 1, 3, says)
+    assert [one["bib"] for one in pit.state("referee")["check"]["differences"]] == ["3"]
+
+
+@pytest.mark.parametrize("role", ["recorder", "referee"])
+def test_it_goes_when_the_next_round_is_under_way_and_nothing_differs(pit, role):
+    write_round(pit)
+    write_round(pit, role="second", leave_out=("1",))
+    assert told(pit, role) is not None
+    jump(pit, "1", 2, 505)
+    assert told(pit, role) is None
+
+
+def test_a_difference_stays_while_the_next_round_is_jumped(pit):
+    write_round(pit)
+    write_round(pit, role="second", bib3=521)
+    jump(pit, "1", 2, 505)
+    assert told(pit) == (1, 2, 3, "Round 1: 1 of 3 differs.")
 
 
 def test_settled_by_the_referee(pit):

@@ -41,6 +41,7 @@ def test_3_another_board(triple):
     before = triple.state()["people"][triple.key("2")]
     assert (before["board"], before["range"]["shown"]) == ("11 m", "11.00 to 19.00")
     assert before["reach"].startswith("Board 11 m, known reach 11.80 m: lands only 0.80 m into the sand")
+    assert before["reaches"] == {"1100": before["reach"]}
     assert triple.state()["events"][0]["needs_board"] is True
     triple.send("recorder", "board_set", {"entry": triple.key("2"), "board_cm": 900})
     for role in ("recorder", "second", "gauge", "referee"):
@@ -70,6 +71,7 @@ def test_6_jumped_under_the_bib_of_another(pit):
     jump(pit, "2", 1, 512, wind=14)
     said = pit.state()
     assert bibs(said)[:2] == ["3", "1"]
+    assert [(turn["number"], turn["of"]) for turn in said["queue"][:2]] == [(2, 3), (3, 3)]
     void, moved = said["series"][pit.key("3")][0], said["series"][pit.key("2")][0]
     assert (void["void"], void["reason"], void["rows"]) == (True, "the body of 2", [])
     assert (moved["shown"], moved["void"]) == ("5.12", False)

@@ -5,12 +5,15 @@ from dataclasses import fields
 
 import pytest
 
+from meets.models import Delivery
 from meets.pit.phone.state import Body, Head, OnDisplay
+from meets.pit.sync.review import leave_out
 from meets.running import actions
 from meets.running.reads import state_of
 from scoring.log import Turn
 from tests.factories import EntryFactory, EventFactory, PastMarkFactory, SessionPartFactory
 from tests.meets.pit.conftest import DESK_BY, PIT_BY, play
+from tests.meets.pit.phone.conftest import NOW
 
 ROLES = ("recorder", "second", "gauge", "referee", "display")
 
@@ -68,7 +71,7 @@ def test_an_athlete_as_phones_show_them(pit):
         "event": pit.event.pk, "bib": "2", "name": str(entry.athlete), "school": entry.athlete.school.name,
         "year": "year 9", "tags": [], "board_cm": 100, "board": "1 m", "best": "", "best_mark": None, "away": "",
         "status": "not checked in", "finished": False, "pending": False, "checked_in": False, "say_it": "",
-        "range": {"low": 100, "high": 900, "shown": "1.00 to 9.00"}, "reach": "", "flight": 1,
+        "range": {"low": 100, "high": 900, "shown": "1.00 to 9.00"}, "reach": "", "reaches": {}, "flight": 1,
         "order": person["order"], "joined": 1, "named": "",
     }  # fmt: skip
     assert entry.athlete.born.isoformat() not in json.dumps(pit.state())
@@ -108,9 +111,9 @@ def test_a_wind_read_before_the_trial_is_told_with_its_turn(pit):
     up = pit.state()["queue"][0]
     pit.send("gauge", "wind_read", {"entry": up["entry"], "round": 1, "tenths": -3})
     said = pit.state()["queue"]
-    assert [(turn["wind"], turn["wind_tenths"]) for turn in said[:2]] == [("-0.3", -3), ("", None)]
+    assert [(turn["wind"], turn["wind_tenths"]) for turn in said[:2]] == [("−0.3", -3), ("", None)]
     bib = pit.state()["people"][up["entry"]]["bib"]
-    assert [(one["bib"], one["shown"], one["wind"]) for one in pit.state("gauge")["last"]] == [(bib, "", "-0.3")]
+    assert [(one["bib"], one["shown"], one["wind"]) for one in pit.state("gauge")["last"]] == [(bib, "", "−0.3")]
 
 
 def test_the_gauge_operator_sees_winds_and_every_turn_as_the_gauge_too_goes_on_without_signal(pit):
@@ -170,7 +173,7 @@ def test_a_mark_under_protest_is_kept_from_the_display(pit):
     assert (protest["protest"], protest["turn"], protest["bib"], protest["reason"], protest["upheld"]) == (
         "p1", f"{pit.key('2')}-1-0", "2", "oral", None,
     )  # fmt: skip
-    assert [alarm["says"] for alarm in pit.state()["alarms"]] == ["2: A protest is open."]
+    assert [alarm["says"] for alarm in pit.state()["alarms"]] == []
     assert pit.state("display")["last"][0]["shown"] == "being checked"
     assert "543" not in pit.get("display").content.decode()
 
@@ -294,3 +297,29 @@ def test_only_turns_left_are_asked_about(pit):
     assert set(said["asks"]) == {pit.key("2"), pit.key("3")}
     assert said["people"][pit.key("1")]["finished"] is True
     assert Turn(pit.key("1"), 1) not in {tuple(turn["turn"].split("-")) for turn in said["queue"]}
+
+
+def test_who_retires_before_the_first_trial_is_not_called_absent(pit):
+    pit.send("recorder", "checked_in", {"entry": pit.key("1")})
+    pit.send("recorder", "withdrew", {"entry": pit.key("1")})
+    pit.send("recorder", "did_not_start", {"entry": pit.key("2")})
+    people = pit.state()["people"]
+    assert people[pit.key("1")]["status"] == "retired without a trial"
+    assert people[pit.key("2")]["status"] == "does not start"
+
+
+def test_what_waits_at_the_desk_is_named_to_its_own_phone(pit):
+    jump(pit, "1", 9, 512)
+    waits = [pit.phone("recorder").said[-1]["id"]]
+    assert pit.state()["in_review"] == waits
+    assert pit.state("second")["in_review"] == []
+    leave_out(delivery=Delivery.objects.get(pk=waits[0]), by="desk", reason="no such round", now=NOW)
+    assert pit.state()["in_review"] == []
+
+
+def test_an_alarm_repeats_no_list(pit):
+    jump(pit, "1", 1, 512)
+    jump(pit, "1", 1, 521, role="second")
+    pit.send("recorder", "protest_lodged", {"protest": "a", "entry": pit.key("1"), "round": 1}, reason="line")
+    said = pit.state("referee")
+    assert (len(said["disputes"]), len(said["protests"]), said["alarms"]) == (1, 1, [])
