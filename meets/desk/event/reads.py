@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from meets.desk.event.drawing import Drawing, drawing_of
+from meets.board.drawing import Drawing
+from meets.board.event_drawing import drawing_of
 from meets.desk.event.next_step import STAGE_WORDS, NextStep, next_step
 from meets.desk.event.series import SeriesLine, series_lines
 from meets.desk.rules.misfits import Misfit, misfits_of
@@ -110,7 +111,6 @@ def event_page(event: Event) -> EventPage:
     pit = sessions[0].pit if sessions else None
     in_match = schools_in_match(event.meet)
     lines = series_lines(state, people, unit, points_of(event, state, in_match), unscored(state, in_match))
-    by_entry = {line.entry: line for line in lines}
     bibs = {key: person.bib for key, person in people.items()}
     return EventPage(
         event=event,
@@ -134,9 +134,7 @@ def event_page(event: Event) -> EventPage:
         disputes=tuple((people[turn.entry], turn) for turn in state.disputes if turn.entry in people),
         waiting_for=tuple(people[entry] for entry in state.waiting_for),
         misfits=tuple(misfits_of(event)),
-        drawing=drawing_of(
-            event, state, pit, [(p, by_entry[p.entry].person.bib, by_entry[p.entry].best) for p in state.places], unit
-        ),
+        drawing=drawing_of(event, state, pit, bibs),
     )
 
 

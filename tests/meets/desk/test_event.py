@@ -4,8 +4,8 @@ from itertools import pairwise
 
 import pytest
 
+from meets.board.drawing import LANE, WIDE
 from meets.desk.decide.views import DECISIONS
-from meets.desk.event.drawing import LANE, WIDTH
 from meets.desk.event.log_reads import log_lines
 from meets.desk.event.reads import decisions_now, event_page
 from meets.models import LogRow
@@ -198,7 +198,7 @@ def test_the_drawing_is_to_scale_along_the_jump(played):
     per_cm = drawing.sand_width / (512 - 200 + 100)
     assert x["5.12"] == drawing.sand_x + round((512 - 200) * per_cm)
     assert {stroke.bib: stroke.first for stroke in drawing.strokes} == {"1": True, "2": False, "4": False}
-    assert (drawing.width, [label for _x, label in drawing.boards]) == (WIDTH, ["2 m"])
+    assert (drawing.width, [label for _x, label in drawing.boards]) == (WIDE.width, ["2 m"])
 
 
 def test_labels_in_the_drawing_never_cover_one_another(ten):
@@ -206,7 +206,9 @@ def test_labels_in_the_drawing_never_cover_one_another(ten):
     strokes = event_page(ten.event).drawing.strokes
     lanes = {}
     for stroke in strokes:
-        lanes.setdefault(stroke.y, []).append((stroke.x, stroke.mark_x + len(stroke.mark) * 9))
+        lanes.setdefault(stroke.y, []).append(
+            (min(stroke.x, stroke.bib_x), max(stroke.x, stroke.mark_x + len(stroke.mark) * 9))
+        )
     assert all(left[1] < right[0] for lane in lanes.values() for left, right in pairwise(lane))
     assert len(strokes) == 10
     assert len({y % LANE for y in lanes}) == 1
@@ -219,7 +221,7 @@ def test_where_nobody_knows_the_board_there_is_sand_only_with_the_metres_of_the_
     drawing = event_page(Played(event).draw().jump("5.01+1.0").event).drawing
     assert (drawing.boards, drawing.sand_x, [stroke.mark for stroke in drawing.strokes]) == ((), 0, ["5.01"])
     # From a metre before the mark to a metre behind it.
-    assert drawing.metres == ((round(99 * WIDTH / 200), "5 m"), (round(199 * WIDTH / 200), "6 m"))
+    assert drawing.metres == ((round(99 * WIDE.width / 200), "5 m"), (round(199 * WIDE.width / 200), "6 m"))
 
 
 def test_before_the_first_mark_there_is_no_drawing(three):
