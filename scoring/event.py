@@ -31,7 +31,7 @@ from scoring.marks import Unit
 from scoring.places import Contender, Placed, rank_by_class
 from scoring.progress import Progress, progress_of
 from scoring.rulesets import RuleSet, from_written
-from scoring.state import CutStands, EntryState, EventState, NextTurn, Stage, StartLine
+from scoring.state import CutStands, EntryState, EventState, NextTurn, Stage, StartLine, TurnState
 from scoring.turns import protests_of
 
 
@@ -284,3 +284,39 @@ def _consecutive(log: Standing, turns: Sequence[NextTurn]) -> bool:
     jumped = log.of(Jumped)
     up: Turn | None = next((turn.turn for turn in turns if not turn.away), None)
     return bool(jumped and up and jumped[-1][1].entry == up.entry)
+
+
+def held_back(state: EventState) -> EventState:
+    """The state as the public sees it: nothing under protest or in dispute counts or shows its mark.
+
+    A trial on which recorders differ stands as None, a wind on which they differ as owed; whoever has nothing else
+    has no status yet. Places and qualifiers are those of the rest. Rule: common practice.
+
+    >>> from scoring.rulesets import rule_set
+    >>> from scoring.trials import Result
+    >>> log = [Row("a", 1, Jumped("x", 1, Result.MARK, 543), recorder="pit")]
+    >>> log += [Row("b", 2, Jumped("x", 1, Result.MARK, 534), recorder="second recorder")]
+    >>> state = replay([StartLine("x", "4")], log, rule_set("three-only"))
+    >>> state.places[0].best, held_back(state).places[0].best
+    (543, None)
+    """
+    entries = tuple(_entry_held_back(entry) for entry in state.entries)
+    places = _places(entries)
+    return replace(state, entries=_with_qualifiers(entries, places, state.rules, state.stage), places=places)
+
+
+def _entry_held_back(entry: EntryState) -> EntryState:
+    turns = tuple(_turn_held_back(turn) for turn in entry.turns)
+    shown = {turn.turn.round: turn.trial for turn in turns if turn.counts and (turn.trial or turn.disputed)}
+    by_round = {round: trial for round, old in entry.by_round.items() if (trial := shown.get(round, old)) is not None}
+    series = replace(entry.series, trials=() if entry.status == "DQ" else tuple(by_round.values()))
+    unsettled = len(by_round) < len(entry.by_round) and not series.marks and entry.status != "DQ"
+    status = "" if unsettled else entry.status
+    return replace(entry, turns=turns, by_round=by_round, series=series, status=status, qualified="")
+
+
+def _turn_held_back(turn: TurnState) -> TurnState:
+    if turn.disputed or turn.trial is None:
+        return replace(turn, trial=None, said=(), void=())
+    trial = replace(turn.trial, mark=turn.trial.valid_mark)
+    return replace(turn, trial=replace(trial, wind=None) if turn.wind_disputed else trial, void=())

@@ -1,0 +1,160 @@
+"""Everything that publishes. A version, its PDF and CSV, and what follows from it are stored together or not at all."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.db import IntegrityError, transaction
+from django.utils.translation import gettext as _
+
+from meets.models import Event, Meet, Publication
+from meets.publishing.address import public_address
+from meets.publishing.canonical import canonical, sha256_of
+from meets.publishing.document import result_document
+from meets.publishing.pdf import pdf_of
+from meets.publishing.reads import latest
+from meets.publishing.sheet import csv_of
+from meets.publishing.standing import Standing, standing_of
+from meets.publishing.status import PROVISIONAL, protest_period_ends
+from meets.running.record import Overtaken, locked
+from meets.running.refusals import Refusal
+
+__all__ = ["Done", "Seen", "latest", "publish", "publish_meet"]
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What whoever publishes had before their eyes: the version that stood (0 for none) and the event's log."""
+
+    version: int
+    log_version: int
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What came of one event: its new version, or why there is none."""
+
+    event: Event
+    publication: Publication | None = None
+    why_not: str = ""
+
+
+def publish(
+    event: Event,
+    *,
+    status: str,
+    by: str,
+    now: datetime,
+    reason: str = "",
+    referee: str = "",
+    seen: Seen | None = None,
+    base: str = "",
+) -> Publication:
+    """The next version of an event's result.
+
+    `referee`: the name of the referee who says that it is official before the time for protests is over. `base`: where
+    people find this server, for the code on the sheet. Raises Refusal with a sentence; Overtaken if somebody else has
+    published or recorded in the meantime.
+    """
+    try:
+        with transaction.atomic():
+            return _publish(event.pk, status, by, now, reason.strip(), referee.strip(), seen, base)
+    except IntegrityError as problem:
+        raise Overtaken(_somebody_else()) from problem
+
+
+def _publish(
+    event_id: int, status: str, by: str, now: datetime, reason: str, referee: str, seen: Seen | None, base: str
+) -> Publication:
+    event = locked(event_id)
+    stands = standing_of(event, now)
+    _refuse_unseen(stands, seen)
+    if refused := stands.refuses(status, now=now, reason=reason, referee=referee):
+        raise Refusal(refused)
+    version = stands.before.version + 1 if stands.before else 1
+    until = protest_period_ends(now, stands.protest_minutes) if status == PROVISIONAL else None
+    document = result_document(
+        event,
+        now=now,
+        status=status,
+        version=version,
+        by=by,
+        reason=reason,
+        protests_until=until,
+        before=stands.before,
+        referee=referee,
+        address=public_address(event.meet, event, base),
+    )
+    document["changes"] = list(stands.changes)
+    return store(document, meet=event.meet, event=event, by=by, now=now, until=until)
+
+
+def store(
+    document: Mapping[str, object],
+    *,
+    meet: Meet,
+    event: Event | None,
+    by: str,
+    now: datetime,
+    until: datetime | None = None,
+) -> Publication:
+    """A finished document as the next version, with what is made from it. Inside a transaction."""
+    text = canonical(document)
+    sha256 = sha256_of(text)
+    return Publication.objects.create(
+        meet=meet,
+        event=event,
+        version=document["version"],
+        status=document["status"],
+        log_version=document.get("log_version", 0),
+        document=text,
+        sha256=sha256,
+        pdf=pdf_of(document, sha256),
+        csv=csv_of(document, sha256),
+        changes=document["changes"],
+        protests_until=until,
+        reason=document["reason"][:200],
+        by=by[:80],
+        at=now,
+    )
+
+
+def _refuse_unseen(stands: Standing, seen: Seen | None) -> None:
+    if seen is None:
+        return
+    before = stands.before
+    if (before.version if before else 0) != seen.version:
+        raise Overtaken(_somebody_else(before))
+    if stands.log_version != seen.log_version:
+        raise Overtaken(
+            _("Somebody has recorded in this event in the meantime. Look at the result again, then decide.")
+        )
+
+
+def _somebody_else(before: Publication | None = None) -> str:
+    if before is None:
+        return _("Somebody else has just published this result. Look at the page again.")
+    return _("%(who)s has just published version %(version)d of this result. Look at the page again.") % {
+        "who": before.by,
+        "version": before.version,
+    }
+
+
+def publish_meet(
+    meet: Meet, *, by: str, now: datetime, reason: str = "", base: str = "", referee: str = ""
+) -> list[Done]:
+    """The next version of every event that can have one; each event by itself, all or nothing."""
+    return [
+        publish_next(event, by=by, now=now, reason=reason, base=base, referee=referee)
+        for event in meet.events.select_related("meet")
+    ]
+
+
+def publish_next(event: Event, *, by: str, now: datetime, reason: str = "", base: str = "", referee: str = "") -> Done:
+    """Whatever comes next for this event."""
+    status = standing_of(event, now).next_status
+    try:
+        done = publish(event, status=status, by=by, now=now, reason=reason, base=base, referee=referee)
+    except Refusal as refused:
+        return Done(event, why_not=str(refused))
+    return Done(event, done)
