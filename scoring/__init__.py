@@ -20,6 +20,7 @@ from scoring.boards import (
     reach_check,
 )
 from scoring.callorder import SessionPart, SessionTurn, session_turns
+from scoring.claims import Bar, Found, Jump, WhyNot, claims_among, exactly_in
 from scoring.combined import CombinedTable, PointsFormula, long_jump_points
 from scoring.cut import (
     CutLine,
@@ -94,6 +95,7 @@ __all__ = [
     "AgeScheme",
     "Alarm",
     "Band",
+    "Bar",
     "CombinedTable",
     "Compared",
     "Contender",
@@ -110,7 +112,9 @@ __all__ = [
     "EntryState",
     "EventState",
     "FailReason",
+    "Found",
     "Guess",
+    "Jump",
     "Landing",
     "NextTurn",
     "NoPoints",
@@ -155,6 +159,7 @@ __all__ = [
     "Turn",
     "TurnState",
     "Unit",
+    "WhyNot",
     "Wind",
     "WindStatus",
     "WindsOff",
@@ -163,12 +168,14 @@ __all__ = [
     "best_sign",
     "board_measures_up",
     "boards_that_suit",
+    "claims_among",
     "compare",
     "counting_winds",
     "decided_by",
     "deciding_date",
     "draw_by_lot",
     "event_points",
+    "exactly_in",
     "explain_cut",
     "explain_place",
     "explain_trials",

@@ -114,9 +114,11 @@ class RuleSet:
     wind_limit_tenths: int = _rule(20, "tenths of m/s", "WA / PUB", "More than this is wind-assisted.")
     nwi_counts_for_bests: bool = _rule(True, "yes/no", "CP", "Marks without wind information count for bests.")
     nwi_counts_for_records: bool = _rule(
-        False, "yes/no", "CP", "Marks without wind information may be put forward as records: the officials see to it.",
-        reckoned=False,
-    )  # fmt: skip
+        False, "yes/no", "CP", "Marks without wind information may be put forward as records."
+    )
+    guests_set_records: bool = _rule(
+        False, "yes/no", "LOCAL", "Guests may set meet and district records; their own school's they may in any case."
+    )
     windy_counts_for_bests: bool = _rule(False, "yes/no", "CP", "Wind-assisted marks count for bests.")
     longest_long_jump_cm: int = _rule(950, "cm", "CP", "A longer long jump is refused: nobody has jumped it.")
     longest_triple_jump_cm: int = _rule(1900, "cm", "CP", "A longer triple jump is refused.")

@@ -9,6 +9,7 @@ from datetime import timedelta
 import pytest
 
 from scoring.bests import best_sign, counting_winds
+from scoring.claims import Bar, Jump, claims_among
 from scoring.clock import clock_s
 from scoring.cut import CutLine, propose_cut, propose_order, qualifiers
 from scoring.event import replay
@@ -18,10 +19,10 @@ from scoring.progress import effective_cuts
 from scoring.rulesets import RuleSet, rules
 from scoring.slips import questions
 from scoring.trials import Result, Trial
-from scoring.wind import Wind
+from scoring.wind import Wind, WindStatus
 from tests.build import START, contenders, log, series, start_lines
 
-SHOWN = {"name", "title", "open_pit_minutes", "line", "nwi_counts_for_records"}
+SHOWN = {"name", "title", "open_pit_minutes", "line"}
 DRAWS_POINTS_AND_REACH = {
     "first_order", "flight_size", "spread_schools", "a_before_b", "abandon_rounds", "points", "points_by_schools",
     "scorers_per_school", "over_limit", "better_is_a", "lone_b_moves_up", "b_table", "b_points", "equal_totals",
@@ -65,6 +66,11 @@ def asked(trial, last_winds=()):
     return kinds
 
 
+def claimed(wind, guest=False):
+    jump = Jump(Turn("1", 1), 541, wind, guest)
+    return lambda rules: [one.is_claim for one in claims_among([jump], Bar(540), rules)]
+
+
 def excused(rules):
     """Left, twelve minutes later the next trial."""
     rows = log("drawn 1,2\nleft 1\n2: 5.00")
@@ -103,6 +109,8 @@ RECKONED = {
     "wind_limit_tenths": ({}, 15, lambda rules: event("drawn 1,2\n1: 5.00+1.8")(rules).entry("1").series.best_legal),
     "nwi_counts_for_bests": ({}, False, counting_winds),
     "windy_counts_for_bests": ({}, True, counting_winds),
+    "nwi_counts_for_records": ({}, True, claimed(WindStatus.NWI)),
+    "guests_set_records": ({}, True, claimed(WindStatus.LEGAL, guest=True)),
     "longest_long_jump_cm": ({}, 800, lambda rules: rules.longest_cm(triple=False)),
     "longest_triple_jump_cm": ({}, 1500, lambda rules: rules.longest_cm(triple=True)),
     "board_tolerance_cm": ({}, 5, alarms("drawn 1,2\nboard_checked 100 104")),
@@ -127,7 +135,6 @@ def test_every_field_is_reckoned_somewhere_or_says_that_it_is_only_shown():
     assert sorted(name for names in decided for name in names) == sorted(rule.name for rule in rules())
     says = {rule.name: rule.says for rule in rules()}
     assert says["line"].endswith("the judges see to it.")
-    assert says["nwi_counts_for_records"].endswith("the officials see to it.")
     assert "as printed; the officials end it" in says["open_pit_minutes"]
 
 

@@ -34,7 +34,8 @@ GROUPS = (
         lazy("Line, wind and marks"),
         (
             "line", "take_off_zone", "zone_cm", "wind_limit_tenths", "nwi_counts_for_bests",
-            "nwi_counts_for_records", "windy_counts_for_bests", "longest_long_jump_cm", "longest_triple_jump_cm",
+            "nwi_counts_for_records", "guests_set_records", "windy_counts_for_bests", "longest_long_jump_cm",
+            "longest_triple_jump_cm",
         ),
     ),
     (
