@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from django.utils.translation import gettext as _
 from reportlab.lib.units import mm
-from reportlab.platypus import Spacer
+from reportlab.platypus import Flowable, Spacer
 
+from athletes.paper.page import Page
 from athletes.paper.parts import Sentence
 from athletes.paper.ruled import Cell, Column, Row, Ruled
 from meets.sheets.documents import TeamLine, TeamStandings
@@ -17,24 +18,31 @@ WIDEST_EVENT = 26 * mm
 
 def team_standings_pdf(sheet: TeamStandings) -> bytes:
     """Schools in order of their totals; what is still open is said below."""
-    page = page_for(sheet.about, _("Team standings"), landscape=len(sheet.events) > EVENTS_ON_PORTRAIT)
+    page = standings_page(sheet, _("Team standings"))
+    return page.pdf(standings_parts(sheet, page.width))
+
+
+def standings_page(sheet: TeamStandings, kind: str) -> Page:
+    """Across where there are many events."""
+    return page_for(sheet.about, kind, landscape=len(sheet.events) > EVENTS_ON_PORTRAIT)
+
+
+def standings_parts(sheet: TeamStandings, width: float) -> list[Flowable]:
+    """Status, table and notes."""
     penalties = any(line.penalty for line in sheet.lines)
-    columns = _columns(sheet, page.width, penalties)
     rows: list[Row] = [_row(line, penalties) for line in sheet.lines]
-    below = [Sentence(note, page.width, size=8.5) for note in sheet.notes]
+    below = [Sentence(note, width, size=8.5) for note in sheet.notes]
     if sheet.still_open:
-        below.append(Sentence(", ".join(sheet.still_open), page.width, lead=_("Still open"), size=8.5))
+        below.append(Sentence(", ".join(sheet.still_open), width, lead=_("Still open"), size=8.5))
     if not rows:
-        below.append(Sentence(_("No school has points yet."), page.width, size=9))
-    return page.pdf(
-        [
-            Sentence("", page.width, lead=sheet.status, size=10.5),
-            Spacer(0, 1 * mm),
-            Ruled(columns, rows, row_height=9 * mm),
-            Spacer(0, 3 * mm),
-            *below,
-        ]
-    )
+        below.append(Sentence(_("No school has points yet."), width, size=9))
+    return [
+        Sentence("", width, lead=sheet.status, size=10.5),
+        Spacer(0, 1 * mm),
+        Ruled(_columns(sheet, width, penalties), rows, row_height=9 * mm),
+        Spacer(0, 3 * mm),
+        *below,
+    ]
 
 
 def _columns(sheet: TeamStandings, width: float, penalties: bool) -> list[Column]:

@@ -1,0 +1,166 @@
+"""What stands in the pack of a school, from published documents and the full names of its own athletes.
+
+The content knows no clock: made again from the same documents it is the same.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from athletes.models import School
+from meets.models import Entry, Meet, Publication
+from meets.publishing.document import about_meet
+from meets.publishing.packs.next_meet import Going, NextKnown
+from meets.publishing.packs.still_open import still_open
+
+Document = Mapping[str, object]
+FORMAT = 1
+FINAL = "final"
+
+
+@dataclass(frozen=True)
+class Published:
+    """A version as it was published, with its document read once."""
+
+    row: Publication
+    document: Document
+
+
+@dataclass(frozen=True)
+class Sources:
+    """Everything that packs of a meet are made of. `entries` by the key that documents have."""
+
+    meet: Meet
+    results: tuple[Published, ...]
+    standings: Published | None
+    entries: Mapping[str, Entry]
+    events: Mapping[int, str]
+    next_meet: NextKnown | None = None
+    going: Mapping[str, Going] = field(default_factory=dict)
+    """By entry key."""
+
+
+def content_of(school: School, sources: Sources) -> dict[str, object]:
+    """The pack without its version."""
+    events = [event for result in sources.results if (event := _own_event(school, result, sources))]
+    return {
+        "kind": "pack",
+        "format": FORMAT,
+        "meet": about_meet(sources.meet),
+        "school": {"code": school.code, "name": school.name},
+        "events": events,
+        "not_published": _not_published(school, sources),
+        "team": _team(school, sources.standings),
+        "next_meet": _next_meet(events, sources),
+        "open": still_open(events),
+    }
+
+
+def compared(content: Mapping[str, object]) -> dict[str, object]:
+    """What of a pack a school is told of when it changes: all but how often and when others were published.
+
+    Official and amended count alike: an amended result that leaves a school's own lines as they were is no news to it.
+    """
+    quiet = ("version", "published_at", "sha256", "reason")
+    events = [
+        {key: value for key, value in event.items() if key not in quiet}
+        | {"status": event["status"] if event["status"] == Publication.Status.PROVISIONAL else FINAL}
+        for event in content["events"]
+    ]
+    team = content["team"] and {
+        key: value for key, value in content["team"].items() if key not in (*quiet, "status", "lines")
+    }
+    return {**content, "events": events, "team": team}
+
+
+def schools_in(sources: Sources) -> list[School]:
+    """Every school with an entry, by name."""
+    found = {entry.athlete.school_id: entry.athlete.school for entry in sources.entries.values()}
+    return sorted(found.values(), key=lambda school: (school.name.casefold(), school.pk))
+
+
+def _own_event(school: School, result: Published, sources: Sources) -> dict[str, object] | None:
+    document = result.document
+    lines = [
+        {**line, "name": _full_name(line, sources)} for line in document["lines"] if _is_own(line, school, sources)
+    ]
+    if not lines:
+        return None
+    return {
+        "number": document["event"]["number"],
+        "name": document["event"]["name"],
+        "discipline": document["event"]["discipline"],
+        "version": document["version"],
+        "status": document["status"],
+        "published_at": document["published_at"],
+        "protests_until": document["protests_until"],
+        "reason": document["reason"],
+        "sha256": result.row.sha256,
+        "rounds": document["rounds"],
+        "protest": any(trial["held"] for line in document["lines"] for trial in line["series"]),
+        "lines": lines,
+    }
+
+
+def _is_own(line: Document, school: School, sources: Sources) -> bool:
+    """By the school that the athlete belongs to; the code of the document where nobody knows the entry any more."""
+    entry = sources.entries.get(line["entry"])
+    return entry.athlete.school_id == school.pk if entry else line["school"]["code"] == school.code
+
+
+def _full_name(line: Document, sources: Sources) -> str:
+    entry = sources.entries.get(line["entry"])
+    return str(entry.athlete) if entry else line["name"]
+
+
+def _not_published(school: School, sources: Sources) -> list[str]:
+    """Events in which the school has somebody and of which there is no result yet, in the order of the programme."""
+    published = {result.row.event_id for result in sources.results}
+    entered = {entry.event_id for entry in sources.entries.values() if entry.athlete.school_id == school.pk}
+    return [name for number, name in sources.events.items() if number in entered - published]
+
+
+def _team(school: School, standings: Published | None) -> dict[str, object] | None:
+    if standings is None:
+        return None
+    document = standings.document
+    own = next((line for line in document["lines"] if line["school"]["code"] == school.code), None)
+    if own is None:
+        return None
+    return {
+        "place": own["place"],
+        "shared": own["shared"],
+        "points": own["points"],
+        "schools": len(document["lines"]),
+        "version": document["version"],
+        "status": document["status"],
+        "published_at": document["published_at"],
+        "sha256": standings.row.sha256,
+    }
+
+
+def _next_meet(events: Sequence[Mapping[str, object]], sources: Sources) -> dict[str, object] | None:
+    """Who of the school goes through; None where there is no next meet."""
+    following = sources.next_meet
+    if following is None:
+        return None
+    going = [
+        {
+            "entry": line["entry"],
+            "bib": line["bib"],
+            "name": line["name"],
+            "event": event["name"],
+            "why": sources.going[line["entry"]].why,
+            "provisional": event["status"] == Publication.Status.PROVISIONAL,
+        }
+        for event in events
+        for line in event["lines"]
+        if line["entry"] in sources.going
+    ]
+    return {
+        "name": following.name,
+        "date": following.date,
+        "venue": following.venue,
+        "reply_by": following.reply_by,
+        "reply_to": following.reply_to,
+        "going": going,
+    }

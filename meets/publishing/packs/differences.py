@@ -1,0 +1,112 @@
+"""What is new in a pack since the one that a school was given before, in sentences, and which lines they are about."""
+
+from collections.abc import Iterator, Mapping
+
+from django.utils.translation import gettext as _
+
+from meets.models import Publication
+from meets.publishing.differences import changes_between
+from meets.publishing.packs.content import compared
+from meets.publishing.sheet import shown_points
+
+Document = Mapping[str, object]
+Change = dict[str, object]
+
+
+def changes_in_pack(before: Document | None, now: Document) -> list[Change]:
+    """`entry` and `event` name the line that a change is about; both are empty for a change of the whole."""
+    if before is None or compared(before) == compared(now):
+        return []
+    found = [change for pair in _events(before, now) for change in _in_event(*pair)]
+    found += _in_team(before["team"], now["team"])
+    found += _in_next_meet(before, now)
+    found += _in_open(before, now)
+    return found or [_change(_("Something that is no result has changed, as the day or a name."))]
+
+
+def _events(before: Document, now: Document) -> Iterator[tuple[Document | None, Document | None]]:
+    old = {event["number"]: event for event in before["events"]}
+    new = {event["number"]: event for event in now["events"]}
+    for number, event in new.items():
+        yield old.get(number), event
+    for number, event in old.items():
+        if number not in new:
+            yield event, None
+
+
+def _in_event(before: Document | None, now: Document | None) -> Iterator[Change]:
+    if now is None:
+        yield _change(_("%(event)s: no result of yours any more.") % {"event": before["name"]})
+        return
+    if before is None:
+        says = _("%(event)s: the result is out.") % {"event": now["name"]}
+        for line in now["lines"]:
+            yield _change(says, now, line)
+        return
+    lines = {line["entry"]: line for line in (*before["lines"], *now["lines"])}
+    for change in changes_between(before, now):
+        says = _("%(event)s: %(says)s") % {"event": now["name"], "says": change["says"]}
+        yield _change(says, now, lines[change["entry"]])
+    if _is_provisional(before) and not _is_provisional(now):
+        yield _change(_("%(event)s: the result is official now.") % {"event": now["name"]})
+    elif before["protests_until"] != now["protests_until"] and now["protests_until"]:
+        yield _change(_("%(event)s: a new time for protests has begun.") % {"event": now["name"]})
+
+
+def _is_provisional(event: Document) -> bool:
+    return event["status"] == Publication.Status.PROVISIONAL
+
+
+def _in_team(before: Document | None, now: Document | None) -> Iterator[Change]:
+    if now is None:
+        return
+    if before is None:
+        yield _change(_("The team standings are out."))
+        return
+    was, is_now = (team_words(team) for team in (before, now))
+    if was != is_now:
+        yield _change(_("Team: was %(was)s, is now %(now)s.") % {"was": was, "now": is_now})
+
+
+def team_words(team: Document) -> str:
+    """A school's place among the schools: `place 2= of 9, 31½ points`."""
+    words = _("place %(place)s of %(schools)d, %(points)s points")
+    place = f"{team['place']}{'=' if team['shared'] else ''}"
+    return words % {"place": place, "schools": team["schools"], "points": shown_points(team["points"])}
+
+
+def _in_next_meet(before: Document, now: Document) -> Iterator[Change]:
+    old, new = before["next_meet"], now["next_meet"]
+    if old == new:
+        return
+    was = {(one["entry"], one["event"]): one for one in (old or {"going": ()})["going"]}
+    going = {(one["entry"], one["event"]): one for one in (new or {"going": ()})["going"]}
+    for key, one in going.items():
+        if key not in was:
+            yield _change(_("%(event)s: bib %(bib)s goes through to the next meet.") % one)
+    for key, one in was.items():
+        if key not in going:
+            yield _change(_("%(event)s: bib %(bib)s no longer goes through to the next meet.") % one)
+    about = [{key: value for key, value in (meet or {}).items() if key != "going"} for meet in (old, new)]
+    if about[0] != about[1]:
+        yield _change(_("The next meet, its day or the day to reply by is new."))
+
+
+def _in_open(before: Document, now: Document) -> Iterator[Change]:
+    """Of what was open: protests and winds. That a result is provisional is said with the result."""
+    settled = [one for one in before["open"] if one["until"] is None]
+    opened = [one for one in now["open"] if one["until"] is None]
+    for one in opened:
+        if one not in settled:
+            yield _change(_("Open: %(says)s") % one)
+    for one in settled:
+        if one not in opened:
+            yield _change(_("Settled: %(says)s") % one)
+
+
+def _change(says: str, event: Document | None = None, line: Document | None = None) -> Change:
+    return {
+        "event": event["number"] if event else None,
+        "entry": line["entry"] if line else "",
+        "says": says,
+    }
