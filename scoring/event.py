@@ -25,11 +25,12 @@ from scoring.facts import (
     Resumed,
     RuleChanged,
     Suspended,
+    TrialsConfirmed,
 )
 from scoring.log import Row, Standing, Turn, standing
 from scoring.marks import Unit
 from scoring.places import Contender, Placed, rank_by_class
-from scoring.progress import Progress, progress_of
+from scoring.progress import Progress, effective_cuts, progress_of
 from scoring.rulesets import RuleSet, from_written
 from scoring.state import CutStands, EntryState, EventState, NextTurn, Stage, StartLine, TurnState
 from scoring.turns import protests_of
@@ -148,6 +149,7 @@ def _state(
         clock_s=clock_s(rules, consecutive=consecutive),
         moved=tuple(sorted({fact.flight: fact.pit for _, fact in log.of(FlightMoved)}.items())),
         suspended_reason=_suspended(log)[1],
+        next_cut=None if stage.is_over else _next_cut(progress, states, rules),
     )
 
 
@@ -277,6 +279,18 @@ def _cuts(progress: Progress, entries: Entries) -> tuple[CutStands, ...]:
         )
         for after, (row, fact) in sorted(progress.cuts.items())
     )
+
+
+def _next_cut(progress: Progress, states: Sequence[EntryState], rules: RuleSet) -> tuple[int, int] | None:
+    """The next cut to come. Until the number of trials is confirmed, whoever may still start counts as a starter."""
+    confirmed = progress.confirmed
+    if confirmed is None and rules.cuts:
+        may_start = [s for s in states if s.status != "DNS" and (rules.guests_count_as_starters or not s.guest)]
+        starters = progress.trials_proposal.starters if progress.trials_proposal else len(may_start)
+        confirmed = TrialsConfirmed(starters, rules.rounds, starters > rules.cuts[0][1])
+    cuts = effective_cuts(rules, confirmed).items()
+    ahead = [(after, many) for after, many in cuts if after < progress.rounds and after not in progress.cuts]
+    return min(ahead, default=None)
 
 
 def _consecutive(log: Standing, turns: Sequence[NextTurn]) -> bool:

@@ -154,7 +154,7 @@ class EventState:
     """Everything known of an event at one version of its log (`version`: rev of its last row).
 
     `clock_s`: seconds for the trial of whoever is up, 0 without a clock. `moved`: flights that go on at another pit,
-    each with its name.
+    each with its name. `next_cut`: after which round the next cut is, and how many go on.
     """
 
     version: int
@@ -184,6 +184,7 @@ class EventState:
     clock_s: int = 0
     moved: tuple[tuple[int, str], ...] = ()
     suspended_reason: str = ""
+    next_cut: tuple[int, int] | None = None
 
     def entry(self, key: str) -> EntryState:
         """The state of one entry. Raises KeyError."""
