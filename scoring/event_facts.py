@@ -138,7 +138,23 @@ class ProtestLodged:
 
 @dataclass(frozen=True, slots=True)
 class ProtestDecided:
-    """The referee's (or jury's) decision on a protest."""
+    """The referee's decision on a protest."""
+
+    protest: str
+    upheld: bool
+
+
+@dataclass(frozen=True, slots=True)
+class AppealLodged:
+    """Somebody appeals to the jury against the referee's decision on a protest."""
+
+    protest: str
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class AppealDecided:
+    """The jury's decision: whether the protest itself is upheld in the end, whatever the referee said."""
 
     protest: str
     upheld: bool

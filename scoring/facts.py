@@ -29,6 +29,8 @@ from scoring.errors import NotARow
 from scoring.event_facts import (
     Abandoned,
     AlarmSettled,
+    AppealDecided,
+    AppealLodged,
     BoardChecked,
     CalledIn,
     Closed,
@@ -51,7 +53,8 @@ from scoring.event_facts import (
 )
 
 __all__ = [
-    "KINDS", "Abandoned", "Added", "AlarmSettled", "BoardChecked", "BoardSet", "CalledIn", "Card", "CheckedIn",
+    "KINDS", "Abandoned", "Added", "AlarmSettled", "AppealDecided", "AppealLodged",
+    "BoardChecked", "BoardSet", "CalledIn", "Card", "CheckedIn",
     "Closed", "Confirmed", "CutTaken", "DidNotStart", "Disqualified", "Disregarded", "Drawn", "Fact", "FlightMoved",
     "FlightsMerged", "HandedOver", "Joined", "Jumped", "Left", "NoGauge", "OrderCalled", "ProtestDecided",
     "ProtestLodged", "ReadinessSigned", "Replaced", "Resumed", "Returned", "RuleChanged", "Shortened", "Suspended",
@@ -63,7 +66,7 @@ Fact = (
     | Jumped | Replaced | Voided | WindRead | NoGauge
     | TrialsConfirmed | CutTaken | OrderCalled | CalledIn | Disregarded | AlarmSettled
     | FlightsMerged | FlightMoved | Suspended | Resumed | Abandoned | Shortened | RuleChanged
-    | Card | Disqualified | ProtestLodged | ProtestDecided
+    | Card | Disqualified | ProtestLodged | ProtestDecided | AppealLodged | AppealDecided
     | BoardChecked | ReadinessSigned | HandedOver | Closed
 )  # fmt: skip
 

@@ -123,8 +123,22 @@ class Alarm:
 
 
 @dataclass(frozen=True, slots=True)
+class Appeal:
+    """An appeal to the jury against the decision on a protest. `decided`: the jury has spoken; `decision`: why so."""
+
+    by: str
+    reason: str
+    lodged_at: datetime | None
+    decided: bool = False
+    decision: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Protest:
-    """A protest and how it stands: upheld is None while open."""
+    """A protest and how it stands: upheld is None while open, else as the referee or, last, the jury decided.
+
+    While an appeal is open the referee's decision holds.
+    """
 
     protest: str
     entry: str
@@ -135,6 +149,13 @@ class Protest:
     lodged_at: datetime | None
     upheld: bool | None
     decision: str = ""
+    decided_at: datetime | None = None
+    appeal: Appeal | None = None
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the referee or the jury still has to decide."""
+        return self.upheld is None or (self.appeal is not None and not self.appeal.decided)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,10 +4,20 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping
+from dataclasses import replace
 
-from scoring.facts import BoardSet, Jumped, NoGauge, ProtestDecided, ProtestLodged, WindRead
+from scoring.facts import (
+    AppealDecided,
+    AppealLodged,
+    BoardSet,
+    Jumped,
+    NoGauge,
+    ProtestDecided,
+    ProtestLodged,
+    WindRead,
+)
 from scoring.log import Row, Standing, Turn, agree
-from scoring.state import Protest, StartLine, TurnState
+from scoring.state import Appeal, Protest, StartLine, TurnState
 from scoring.trials import Result, Trial
 from scoring.wind import NWI, Wind
 
@@ -27,23 +37,33 @@ def lodged(log: Standing) -> tuple[tuple[int, Protest], ...]:
     >>> [(rev, protest.entry, protest.upheld) for rev, protest in lodged(log)]
     [(1, '31', True)]
     """
-    decided = {fact.protest: (row.rev, (fact.upheld, row.reason)) for row, fact in log.of(ProtestDecided)}
-
-    def decision(row: Row, name: str) -> tuple[bool | None, str]:
-        """A decision is about what was lodged before it: a name used again is a protest of its own."""
-        rev, said = decided.get(name, (0, (None, "")))
-        return said if rev > log.first_rev(row) else (None, "")
-
-    return tuple(
-        (
-            log.first_rev(row),
-            Protest(
-                fact.protest, fact.entry, fact.round, fact.replacement, fact.by or row.by, row.reason, row.at,
-                *decision(row, fact.protest),
-            ),
+    decided = {fact.protest: (row, fact.upheld) for row, fact in log.of(ProtestDecided)}
+    appealed = {fact.protest: (row, fact.by or row.by) for row, fact in log.of(AppealLodged)}
+    by_jury = {fact.protest: (row, fact.upheld) for row, fact in log.of(AppealDecided)}
+    found = []
+    for row, fact in log.of(ProtestLodged):
+        first = log.first_rev(row)
+        protest = Protest(
+            fact.protest, fact.entry, fact.round, fact.replacement, fact.by or row.by, row.reason, row.at, upheld=None
         )
-        for row, fact in log.of(ProtestLodged)
-    )  # fmt: skip
+        # A decision is about what was lodged before it: a name used again is a protest of its own.
+        referee = decided.get(fact.protest)
+        if referee and referee[0].rev > first:
+            said, upheld = referee
+            protest = replace(protest, upheld=upheld, decision=said.reason, decided_at=said.at)
+            appeal, jury = appealed.get(fact.protest), by_jury.get(fact.protest)
+            if appeal and appeal[0].rev > first:
+                protest = _appealed(protest, *appeal, jury)
+        found.append((first, protest))
+    return tuple(found)
+
+
+def _appealed(protest: Protest, row: Row, by: str, jury: tuple[Row, bool] | None) -> Protest:
+    """With the appeal, and with what the jury said after it; a later appeal is open again."""
+    if jury is None or jury[0].rev < row.rev:
+        return replace(protest, appeal=Appeal(by, row.reason, row.at))
+    said, upheld = jury
+    return replace(protest, upheld=upheld, appeal=Appeal(by, row.reason, row.at, True, said.reason))
 
 
 def about_what_stands(log: Standing) -> tuple[Protest, ...]:

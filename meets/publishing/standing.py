@@ -8,7 +8,7 @@ from datetime import datetime
 from meets.models import Event, Publication
 from meets.publishing.differences import Change, changes_between, matters
 from meets.publishing.document import result_document
-from meets.publishing.status import AMENDED, OFFICIAL, PROVISIONAL, Before, Open, may_publish, open_in
+from meets.publishing.status import AMENDED, OFFICIAL, PROVISIONAL, Before, Open, appeals_until, may_publish, open_in
 from meets.running.reads import state_of
 
 Document = Mapping[str, object]
@@ -83,4 +83,5 @@ def standing_of(event: Event, now: datetime) -> Standing:
         left=open_in(state),
         log_version=state.version,
         protest_minutes=state.rules.protest_minutes,
+        appeals_until=appeals_until(state),
     )

@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from meets.models import Publication
+from meets.running.protests import appeal_until
 from scoring.log import Turn
 from scoring.state import EventState
 from scoring.wind import WindStatus
@@ -46,10 +47,17 @@ def open_in(state: EventState) -> Open:
     """What keeps the result of this event from being official."""
     return Open(
         protests=sum(protest.upheld is None for protest in state.protests),
+        appeals=sum(protest.upheld is not None and protest.is_open for protest in state.protests),
         disputes=len(state.disputes),
         winds=len(winds_that_matter(state)),
         pending=sum(entry.pending for entry in state.entries),
     )
+
+
+def appeals_until(state: EventState) -> datetime | None:
+    """Until when the last decision on a protest may be appealed against; None if none may."""
+    times = (appeal_until(protest, state.rules.protest_minutes) for protest in state.protests)
+    return max((time for time in times if time is not None), default=None)
 
 
 def winds_that_matter(state: EventState) -> tuple[Turn, ...]:

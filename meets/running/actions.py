@@ -38,7 +38,7 @@ from meets.running.people import (
     show_card,
     withdraw,
 )
-from meets.running.protests import decide_protest, lodge_protest
+from meets.running.protests import decide_appeal, decide_protest, lodge_appeal, lodge_protest
 from meets.running.record import NewRow, Overtaken, Recorded, record
 from meets.running.refusals import Refusal
 from meets.running.trials import (
@@ -75,6 +75,7 @@ __all__ = [
     "confirm_added",
     "confirm_trials",
     "correct_trial",
+    "decide_appeal",
     "decide_protest",
     "did_not_start",
     "disqualify",
@@ -83,6 +84,7 @@ __all__ = [
     "give_replacement",
     "join_late",
     "leave",
+    "lodge_appeal",
     "lodge_protest",
     "merge_flights",
     "move_flight",

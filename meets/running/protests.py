@@ -1,6 +1,6 @@
 """Protests: lodged about a turn or the event, and decided. Each has its own name in the event."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from django.db import transaction
 from django.utils.translation import gettext as _
@@ -8,9 +8,9 @@ from django.utils.translation import gettext as _
 from meets.running.reads import state_of
 from meets.running.record import NewRow, Recorded, locked, record
 from meets.running.refusals import Refusal
-from scoring.facts import ProtestDecided, ProtestLodged
+from scoring.facts import AppealDecided, AppealLodged, ProtestDecided, ProtestLodged
 from scoring.log import Turn
-from scoring.state import EventState
+from scoring.state import EventState, Protest
 
 
 @transaction.atomic
@@ -28,9 +28,9 @@ def lodge_protest(
 def decide_protest(
     *, event_id: int, name: str, upheld: bool, by: str, recorder: str, now: datetime, reason: str
 ) -> Recorded:
-    """The decision on a protest, with its reason; a trial measured under it counts once upheld.
+    """The referee's decision on a protest, with its reason; a trial measured under it counts once upheld.
 
-    A later decision on the same protest, as after an appeal, takes the place of the earlier one.
+    A later decision on the same protest takes the place of the earlier one.
     """
     if not reason.strip():
         raise Refusal(_("A decision needs its reason."))
@@ -38,6 +38,56 @@ def decide_protest(
         raise Refusal(_("There is no such protest in this event."))
     fact = NewRow(ProtestDecided(name, upheld), reason)
     return record(event_id=event_id, facts=[fact], by=by, recorder=recorder, now=now)
+
+
+@transaction.atomic
+def lodge_appeal(
+    *, event_id: int, name: str, who: str, by: str, recorder: str, now: datetime, reason: str, late: bool = False
+) -> Recorded:
+    """An appeal to the jury against the decision on a protest, within the rule set's minutes of that decision.
+
+    `late`: the jury takes it although that time is over.
+    """
+    state = state_of(locked(event_id))
+    protest = _named(state, name)
+    if protest.upheld is None:
+        raise Refusal(_("The referee has not decided this protest yet: an appeal is against the decision."))
+    if protest.appeal is not None and not protest.appeal.decided:
+        raise Refusal(_("An appeal about this protest is open already."))
+    until = appeal_until(protest, state.rules.protest_minutes)
+    if until is not None and now > until and not late:
+        says = _("The time for an appeal is over since %(minutes)d min. Say so if the jury takes it all the same.")
+        raise Refusal(says % {"minutes": (now - until) // timedelta(minutes=1)})
+    fact = NewRow(AppealLodged(name, by=who), reason)
+    return record(event_id=event_id, facts=[fact], by=by, recorder=recorder, now=now)
+
+
+@transaction.atomic
+def decide_appeal(
+    *, event_id: int, name: str, upheld: bool, by: str, recorder: str, now: datetime, reason: str
+) -> Recorded:
+    """The jury's decision: whether the protest itself is upheld in the end. Nothing comes after it."""
+    if not reason.strip():
+        raise Refusal(_("A decision needs its reason."))
+    protest = _named(state_of(locked(event_id)), name)
+    if protest.appeal is None or protest.appeal.decided:
+        raise Refusal(_("No appeal about this protest is open."))
+    fact = NewRow(AppealDecided(name, upheld), reason)
+    return record(event_id=event_id, facts=[fact], by=by, recorder=recorder, now=now)
+
+
+def appeal_until(protest: Protest, minutes: int) -> datetime | None:
+    """Until when the decision on a protest may be appealed against; None while there is none, or after the jury's."""
+    if protest.decided_at is None or protest.appeal is not None:
+        return None
+    return protest.decided_at + timedelta(minutes=minutes)
+
+
+def _named(state: EventState, name: str) -> Protest:
+    found = [protest for protest in state.protests if protest.protest == name]
+    if not found:
+        raise Refusal(_("There is no such protest in this event."))
+    return found[-1]
 
 
 def oral_protest(state: EventState, turn: Turn) -> list[NewRow]:

@@ -84,6 +84,9 @@ def _open(known: Known) -> Iterator[str]:
             True: _("Protest upheld"),
             False: _("Protest not upheld"),
         }[protest.upheld]
+        if protest.appeal is not None:
+            jury = _("decided by the jury") if protest.appeal.decided else _("an appeal to the jury is open")
+            words = f"{words} ({jury})"
         turn = [_("bib %(bib)s") % {"bib": about}] if about else []
         turn += [_("round %(round)d") % {"round": protest.round}] if protest.round else []
         yield ": ".join(part for part in (words, ", ".join(turn)) if part) + "."

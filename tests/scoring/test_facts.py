@@ -29,7 +29,8 @@ def test_the_names_of_the_kinds_only_grow():
         "board_set", "jumped", "replaced", "voided", "wind_read", "no_gauge", "trials_confirmed", "cut_taken",
         "order_called", "called_in", "disregarded", "alarm_settled", "flights_merged", "flight_moved", "suspended",
         "resumed", "abandoned", "shortened", "rule_changed", "card", "disqualified", "protest_lodged",
-        "protest_decided", "board_checked", "readiness_signed", "handed_over", "closed",
+        "protest_decided", "appeal_lodged", "appeal_decided", "board_checked", "readiness_signed", "handed_over",
+        "closed",
     }  # fmt: skip
     assert set(KINDS.values()) == set(typing.get_args(Fact))
 

@@ -144,10 +144,46 @@ class DecideProtest(WithReason):
 
     def __init__(self, *args, page, **kwargs):
         super().__init__(*args, page=page, **kwargs)
-        self.fields["name"].choices = [
-            (protest.name, ", ".join(part for part in (protest.about, protest.reason, protest.by) if part))
-            for protest in page.protests
-        ]
+        self.fields["name"].choices = [(protest.name, protest.said) for protest in page.protests]
+
+
+class LodgeAppeal(WithReason):
+    heading = _("Take an appeal")
+    says = _(
+        "Against the referee's decision on a protest, to the jury. The result is not official until it is decided."
+    )
+    done = _("The appeal is in the log and open.")
+    action = staticmethod(actions.lodge_appeal)
+
+    name = forms.ChoiceField(label=_("Protest that was decided"))
+    who = forms.CharField(label=_("Lodged by"), max_length=80)
+    late = forms.BooleanField(
+        label=_("The jury takes it although its time is over"), required=False,
+        help_text=_("The time begins with the referee's decision and is as long as that for protests."),
+    )  # fmt: skip
+
+    def __init__(self, *args, page, **kwargs):
+        super().__init__(*args, page=page, **kwargs)
+        self.fields["name"].choices = [(protest.name, protest.said) for protest in page.decided_protests]
+
+
+class DecideAppeal(WithReason):
+    heading = _("Decide an appeal")
+    says = _("The jury decides, and nothing comes after it. A trial measured under protest counts once upheld.")
+    done = _("The jury's decision is in the log.")
+    action = staticmethod(actions.decide_appeal)
+
+    name = forms.ChoiceField(label=_("Appeal"))
+    upheld = forms.TypedChoiceField(
+        label=_("The protest is, in the end,"),
+        choices=[("yes", _("upheld")), ("no", _("not upheld"))],
+        coerce=lambda value: value == "yes",
+        widget=forms.RadioSelect,
+    )
+
+    def __init__(self, *args, page, **kwargs):
+        super().__init__(*args, page=page, **kwargs)
+        self.fields["name"].choices = [(protest.name, protest.said) for protest in page.appeals]
 
 
 class SettleAlarm(WithReason):
@@ -188,6 +224,8 @@ BY_NAME: dict[str, type[Decision]] = {
     "wind": SetWind,
     "protest": LodgeProtest,
     "decide-protest": DecideProtest,
+    "appeal": LodgeAppeal,
+    "decide-appeal": DecideAppeal,
     "alarm": SettleAlarm,
     "take-back": TakeBack,
 }

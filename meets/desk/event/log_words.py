@@ -155,6 +155,10 @@ WORDS: dict[type, Callable[[LogWords, Any], str]] = {
     facts.Disqualified: _of(lambda: _("%(bib)s is disqualified")),
     facts.ProtestLodged: LogWords.protest,
     facts.ProtestDecided: lambda w, f: _("protest upheld") if f.upheld else _("protest not upheld"),
+    facts.AppealLodged: lambda w, f: (
+        _("appeal to the jury, lodged by %(who)s") % {"who": f.by} if f.by else _("appeal to the jury")
+    ),
+    facts.AppealDecided: lambda w, f: _("the jury: protest upheld") if f.upheld else _("the jury: protest not upheld"),
     facts.BoardChecked: lambda w, f: (
         _("board at %(board)s measured as %(measured)g m")
         % {"board": show_board(f.board_cm, w.unit), "measured": f.measured_cm / 100}

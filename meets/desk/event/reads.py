@@ -1,6 +1,6 @@
 """What the pages of one event show, put together from its state: plain values only."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
@@ -20,7 +20,7 @@ from meets.sheets.unscored import unscored
 from scoring.alarms import CUT, DISPUTED, DISPUTED_WIND, PROTEST
 from scoring.log import Turn
 from scoring.marks import Unit
-from scoring.state import Alarm, EventState, NextTurn, Stage
+from scoring.state import Alarm, EventState, NextTurn, Protest, Stage
 
 # Alarms that have lines of their own, with the page where they are settled.
 SHOWN_APART = (DISPUTED, DISPUTED_WIND, PROTEST)
@@ -60,6 +60,11 @@ class OpenProtest:
         about = _("bib %(bib)s, %(name)s") % {"bib": self.person.bib, "name": self.person.name}
         return about + (_(", round %(round)d") % {"round": self.round} if self.round else "")
 
+    @property
+    def said(self) -> str:
+        """In one line, to choose it from a list."""
+        return ", ".join(part for part in (self.about, self.reason, self.by) if part)
+
 
 @dataclass(frozen=True)
 class EventPage:
@@ -78,6 +83,8 @@ class EventPage:
     away: tuple[Called, ...]
     alarms: tuple[ShownAlarm, ...]
     protests: tuple[OpenProtest, ...]
+    appeals: tuple[OpenProtest, ...]
+    decided_protests: tuple[OpenProtest, ...]
     owed: tuple[tuple[Person, Turn], ...]
     disputes: tuple[tuple[Person, Turn], ...]
     waiting_for: tuple[Person, ...]
@@ -125,11 +132,9 @@ def event_page(event: Event) -> EventPage:
         called=tuple(_called(turn, people, unit) for turn in state.callable[:3]),
         away=tuple(_called(turn, people, unit, state) for turn in _first_away(state.away)),
         alarms=tuple(shown_alarm(alarm, people) for alarm in state.alarms if alarm.message not in SHOWN_APART),
-        protests=tuple(
-            OpenProtest(p.protest, people.get(p.entry), p.round, p.reason, p.by)
-            for p in state.protests
-            if p.upheld is None
-        ),
+        protests=_shown(people, (p for p in state.protests if p.upheld is None)),
+        appeals=_shown(people, (p for p in state.protests if p.upheld is not None and p.is_open)),
+        decided_protests=_shown(people, (p for p in state.protests if not p.is_open)),
         owed=tuple((people[turn.entry], turn) for turn in state.owed_winds if turn.entry in people),
         disputes=tuple((people[turn.entry], turn) for turn in state.disputes if turn.entry in people),
         waiting_for=tuple(people[entry] for entry in state.waiting_for),
@@ -189,6 +194,8 @@ def decisions_now(page: EventPage) -> list[DecisionGroup]:
             (
                 ("protest", _("Take a protest"), page.begun),
                 ("decide-protest", _("Decide a protest"), bool(page.protests)),
+                ("appeal", _("Take an appeal"), bool(page.decided_protests)),
+                ("decide-appeal", _("Decide an appeal"), bool(page.appeals)),
                 ("call-in", _("Call in after the cut"), bool(state.cuts) and not closed),
                 ("disregard", _("Trials that do not count"), page.begun),
             ),
@@ -204,6 +211,14 @@ def decisions_now(page: EventPage) -> list[DecisionGroup]:
     )
     offered = [(title, tuple((name, words) for name, words, fits in links if fits)) for title, links in groups]
     return [DecisionGroup(title, links) for title, links in offered if links]
+
+
+def _shown(people: Mapping[str, Person], protests: Iterable[Protest]) -> tuple[OpenProtest, ...]:
+    """A protest as it was lodged; of an appeal the reason and who lodged it."""
+    return tuple(
+        OpenProtest(one.protest, people.get(one.entry), one.round, (one.appeal or one).reason, (one.appeal or one).by)
+        for one in protests
+    )
 
 
 def _sessions(event: Event, state: EventState) -> tuple[PitSession, ...]:

@@ -39,6 +39,8 @@ WRITTEN_BY = {
     "flight_moved": "referee",
     # at the desk, or on a page that asks the engine first
     "drawn": "",
+    "appeal_lodged": "",
+    "appeal_decided": "",
     "confirmed": "",
     "abandoned": "",
     "rule_changed": "",
