@@ -33,6 +33,7 @@ from scoring.places import Contender, Placed, rank_by_class
 from scoring.progress import Progress, effective_cuts, progress_of
 from scoring.rulesets import RuleSet, from_written
 from scoring.state import CutStands, EntryState, EventState, NextTurn, Stage, StartLine, TurnState
+from scoring.trials import Result, Trial
 from scoring.turns import protests_of
 
 
@@ -304,7 +305,8 @@ def held_back(state: EventState) -> EventState:
     """The state as the public sees it: nothing under protest or in dispute counts or shows its mark.
 
     A trial on which recorders differ stands as None, a wind on which they differ as owed; whoever has nothing else
-    has no status yet. Places and qualifiers are those of the rest. Rule: common practice.
+    has no status yet. Trials after a cut that are taken under an open protest are held too. Places and qualifiers are
+    those of the rest. Rule: common practice.
 
     >>> from scoring.rulesets import rule_set
     >>> from scoring.trials import Result
@@ -314,13 +316,20 @@ def held_back(state: EventState) -> EventState:
     >>> state.places[0].best, held_back(state).places[0].best
     (543, None)
     """
-    entries = tuple(_entry_held_back(entry) for entry in state.entries)
+    after_cut = _under_protest_after(state)
+    entries = tuple(_entry_held_back(entry, after_cut.get(entry.line.entry)) for entry in state.entries)
     places = _places(entries)
     return replace(state, entries=_with_qualifiers(entries, places, state.rules, state.stage), places=places)
 
 
-def _entry_held_back(entry: EntryState) -> EntryState:
-    turns = tuple(_turn_held_back(turn) for turn in entry.turns)
+def _under_protest_after(state: EventState) -> dict[str, int]:
+    """Who takes the trials after a cut under a protest that is still open, and after which round that cut was."""
+    open_for = {protest.entry for protest in state.protests if protest.upheld is None}
+    return {key: cut.after_round for cut in reversed(state.cuts) for key in cut.under_protest if key in open_for}
+
+
+def _entry_held_back(entry: EntryState, after_cut: int | None) -> EntryState:
+    turns = tuple(_turn_held_back(turn, after_cut) for turn in entry.turns)
     shown = {turn.turn.round: turn.trial for turn in turns if turn.counts and (turn.trial or turn.disputed)}
     by_round = {round: trial for round, old in entry.by_round.items() if (trial := shown.get(round, old)) is not None}
     series = replace(entry.series, trials=() if entry.status == "DQ" else tuple(by_round.values()))
@@ -329,7 +338,9 @@ def _entry_held_back(entry: EntryState) -> EntryState:
     return replace(entry, turns=turns, by_round=by_round, series=series, status=status, qualified="")
 
 
-def _turn_held_back(turn: TurnState) -> TurnState:
+def _turn_held_back(turn: TurnState, after_cut: int | None) -> TurnState:
+    if turn.trial is not None and not turn.counts and after_cut is not None and turn.turn.round > after_cut:
+        return replace(turn, trial=Trial(Result.MARK, under_protest=True), held=True, said=(), void=())
     if turn.disputed or turn.trial is None:
         return replace(turn, trial=None, said=(), void=())
     trial = replace(turn.trial, mark=turn.trial.valid_mark)

@@ -56,3 +56,29 @@ def test_qualifiers_are_those_of_what_is_settled():
     rows = log("drawn 31,17\n31: 5.43+1.0\n17: 4.12+1.0 x x\n[second_recorder] 31@1: 4.34")
     state = replay(start_lines("31 17"), rows, rules)
     assert [state.entry("31").qualified, held_back(state).entry("31").qualified] == ["Q", ""]
+
+
+UNDER_PROTEST = """drawn 31,17
+31: x/5.43 x x
+17: 5.12+1.0 x x
+protest_lodged p 31 1
+trials_confirmed 2 6 yes
+cut_taken 3 17 17 31
+31@4: 5.55
+17@4: 5.01
+"""
+
+
+@pytest.mark.parametrize(
+    ("decided", "seen"),
+    [
+        ("", [(None, True), (501, False)]),
+        ("protest_decided p yes", [(555, False), (501, False)]),
+        ("protest_decided p no", [(555, False), (501, False)]),
+    ],
+)
+def test_trials_after_a_cut_under_a_protest_are_held_while_it_is_open(decided, seen):
+    rules = rule_set("international").with_changes({"cuts": ((3, 1),), "reorder_before": ()})
+    state = held_back(replay(start_lines("31 17"), log(UNDER_PROTEST + decided), rules))
+    fourth = [next(turn for turn in state.entry(key).turns if turn.turn.round == 4) for key in ("31", "17")]
+    assert [(turn.trial.mark, turn.held) for turn in fourth] == seen
