@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeVar
 
-from scoring.cut import CutLine, propose_cut, qualifiers
+from scoring.cut import CutLine, CutProposal, propose_cut, qualifiers
 from scoring.places import Contender, rank_by_class
 from scoring.rulesets import RuleSet
 from scoring.state import EntryState, EventState
@@ -139,6 +139,25 @@ def needs_of(state: EventState, entry: str, *, longest: int) -> Needs:
     return Needs(entry, go_on, win, mark_to_win(everybody, entry, longest=longest), after_round, how_many)
 
 
+def cut_as_it_stands(state: EventState) -> CutProposal | None:
+    """Who would go on if the next cut were taken now; None where no cut is ahead.
+
+    >>> from scoring.event import replay
+    >>> from scoring.log import Row
+    >>> from scoring.facts import Drawn, Jumped
+    >>> from scoring.rulesets import rule_set
+    >>> from scoring.state import StartLine
+    >>> from scoring.trials import Result
+    >>> log = [Row("r1", 1, Drawn((("a", "b"),))), Row("r2", 2, Jumped("a", 1, Result.MARK, 512))]
+    >>> rules = rule_set("international").with_changes({"cuts": ((3, 1),)})
+    >>> cut_as_it_stands(replay([StartLine("a", "4"), StartLine("b", "7")], log, rules)).going_on
+    ('a',)
+    """
+    if state.next_cut is None:
+        return None
+    return propose_cut(_cut_lines(state), state.next_cut[0], state.rules)
+
+
 def _to_go_on(
     state: EventState, own: EntryState, round: int, contenders: Sequence[Contender], longest: int
 ) -> tuple[Need, int, int]:
@@ -153,8 +172,7 @@ def _to_go_on(
     after_round, how_many = state.next_cut
     if round > after_round:
         return Need(why_none=NoNeed.NO_TRIAL), after_round, how_many
-    lines = [_cut_line(one) for one in state.entries if one.goes_on is not False]
-    return mark_to_go_on(lines, entry, after_round, rules, longest=longest), after_round, how_many
+    return mark_to_go_on(_cut_lines(state), entry, after_round, rules, longest=longest), after_round, how_many
 
 
 def _smallest(enough: Callable[[int | None], bool], longest: int) -> Need:
@@ -177,6 +195,11 @@ def _with(line: Line, mark: int | None) -> Line:
 def _contender(entry: EntryState) -> Contender:
     status = entry.status if entry.status != "NM" else ""
     return Contender(entry.line.entry, entry.series.marks, status, entry.guest, entry.line.klass)
+
+
+def _cut_lines(state: EventState) -> list[CutLine]:
+    """Everybody who still takes part, for the next cut."""
+    return [_cut_line(one) for one in state.entries if one.goes_on is not False]
 
 
 def _cut_line(entry: EntryState) -> CutLine:

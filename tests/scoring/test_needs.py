@@ -10,7 +10,7 @@ from scoring.cut import CutLine, propose_cut, qualifiers
 from scoring.event import replay
 from scoring.facts import Jumped
 from scoring.log import Row
-from scoring.needs import Need, NoNeed, mark_to_go_on, mark_to_qualify, mark_to_win, needs_of
+from scoring.needs import Need, NoNeed, cut_as_it_stands, mark_to_go_on, mark_to_qualify, mark_to_win, needs_of
 from scoring.places import Contender, rank_by_class
 from scoring.rulesets import rule_set
 from scoring.state import NextTurn
@@ -219,6 +219,11 @@ def test_an_athlete_who_retired_holds_the_place():
         f"{THREE},d\na: 5.12\nb: 5.00\nc: 4.90\nd: 4.00\ntrials_confirmed 4 6 yes\na: r\nb: x", bibs="a b c d"
     )
     assert needed(state, "c")[0] == 500
+
+
+def test_who_would_go_on_now():
+    state = state_of(f"{THREE}\na: 5.12\nb: 5.00\nc: 4.90")
+    assert (cut_as_it_stands(state).going_on, cut_as_it_stands(state_of(TAKEN))) == (("a", "b"), None)
 
 
 def test_a_qualifying_place_without_a_cut():
