@@ -1,13 +1,14 @@
 """Team standings of a meet: every school's points from the places as they stand, and what they are made of."""
 
 from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from athletes.models import School
 from meets.entries.rules import meet_rules
 from meets.models import Entry, Event, Meet
-from meets.running.states import states_of
+from meets.running.states import EventNow, states_of
 from scoring.rulesets import RuleSet
 from scoring.standings import Penalty, Ties, team_totals
 from scoring.state import EventState
@@ -53,9 +54,12 @@ class Standings:
     still_open: tuple[str, ...] = ()
 
 
-def standings_of(meet: Meet) -> Standings:
-    """Every school that has an entry, best first. Points of events in progress are those of the places now."""
-    events = states_of(meet)
+def standings_of(meet: Meet, events: Sequence[EventNow] | None = None) -> Standings:
+    """Every school that has an entry, best first. Points of events in progress are those of the places now.
+
+    `events`: all of the meet, where they are known, or are to be taken as somebody else sees them.
+    """
+    events = states_of(meet) if events is None else events
     schools = dict(School.objects.filter(athletes__entries__event__meet=meet).distinct().values_list("code", "name"))
     rules = meet_rules(meet)
     in_match = meet.schools_in_match or len(schools)
