@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from scoring.marks import HUNDREDTHS_OF_MM_IN_A_UNIT, Unit
 from scoring.rulesets import RuleSet
 from scoring.trials import Series
 from scoring.wind import WindStatus
@@ -47,3 +48,16 @@ def best_sign(series: Series, rules: RuleSet, *, ever: Sequence[int], season: Se
     if best > max(ever):
         return "PB"
     return "SB" if season and best > max(season) else ""
+
+
+def longest_in(mark: int, unit: Unit, wanted: Unit) -> int:
+    """The longest mark in another unit that the jump behind a mark may have been: what is longer is so for certain.
+
+    Units: the mark in `unit` in, in `wanted` out. Rule: marks are rounded down, and 1 inch is 25.4 mm.
+
+    >>> longest_in(499, Unit.CM, Unit.QUARTER_INCH), longest_in(786, Unit.QUARTER_INCH, Unit.CM)
+    (787, 499)
+    """
+    if unit is wanted:
+        return mark
+    return ((mark + 1) * HUNDREDTHS_OF_MM_IN_A_UNIT[unit] - 1) // HUNDREDTHS_OF_MM_IN_A_UNIT[wanted]

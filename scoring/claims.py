@@ -10,11 +10,10 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from scoring.log import Turn
-from scoring.marks import HUNDREDTHS_OF_MM_IN_A_QUARTER, Unit
+from scoring.marks import HUNDREDTHS_OF_MM_IN_A_UNIT as HUNDREDTHS_OF_MM
+from scoring.marks import Unit
 from scoring.rulesets import RuleSet
 from scoring.wind import WindStatus
-
-HUNDREDTHS_OF_MM = {Unit.CM: 1000, Unit.QUARTER_INCH: HUNDREDTHS_OF_MM_IN_A_QUARTER}
 
 
 class WhyNot(StrEnum):

@@ -30,6 +30,9 @@ class Unit(StrEnum):
     QUARTER_INCH = "quarter-inch"
 
 
+HUNDREDTHS_OF_MM_IN_A_UNIT = {Unit.CM: 1000, Unit.QUARTER_INCH: HUNDREDTHS_OF_MM_IN_A_QUARTER}
+
+
 METRES = re.compile(r"([0-9]{1,2})(?: ?[.,] ?([0-9]{2})(?: ?[mM])?| ?[mM] ?([0-9]{2})(?: ?cm)?)")
 CENTIMETRES = re.compile(r"([0-9]{3,4})(?: ?cm)?|([0-9]{1,2}) ?cm")
 OTHER_DECIMALS = re.compile(r"[0-9]{1,2} ?[.,mM] ?[0-9]*(?: ?[mM])?")

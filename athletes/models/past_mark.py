@@ -14,6 +14,9 @@ class PastMark(models.Model):
     athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, related_name="past_marks")
     discipline = models.CharField(_("discipline"), max_length=2, choices=Discipline.choices)
     mark_cm = models.PositiveSmallIntegerField(_("mark, cm"))
+    quarter_inches = models.PositiveSmallIntegerField(
+        _("mark, quarter inches, where it was measured so"), null=True, blank=True
+    )
     wind_tenths = models.SmallIntegerField(_("wind, tenths of m/s"), null=True, blank=True)
     jumped_on = models.DateField(_("date"))
     source = models.CharField(_("where it comes from"), max_length=80, blank=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from django.db.models import Q, QuerySet
 
-from meets.models import Event, Record, RecordBook
+from meets.models import Event, Meet, Record, RecordBook
 from meets.running.public_names import public_name
 from scoring.claims import Bar, exactly_in
 from scoring.marks import Unit, mark_in_cm, mark_in_quarter_inches, show_mark
@@ -84,18 +84,25 @@ def records_of(event: Event, *, full_names: bool = False) -> tuple[RecordLine, .
 
 def _line(book: RecordBook, shared: Sequence[Record], event: Event, unit: Unit, full_names: bool) -> RecordLine:
     mark = shared[0].mark
-    named = (public_name(one.athlete, event.meet) if one.athlete and not full_names else one.holder for one in shared)
     return RecordLine(
         book=book.name,
         level=str(RecordBook.Level(book.level).label),
         mark=exactly_in(mark, Unit(book.unit), unit),
         shown=show_in(mark, Unit(book.unit), unit),
-        holder=joined(named),
+        holder=joined(one.holder if full_names else public_holder(one, event.meet) for one in shared),
         school=joined(one.school for one in shared),
         year=joined(str(one.year) for one in shared),
         wind=joined(show_wind(wind_of(one)) for one in shared),
         of_school=book.school.code if book.school else "",
     )
+
+
+def public_holder(line: Record, meet: Meet) -> str:
+    """Who holds a record, as the public may see it: what an organiser typed as it is, a pupil of a meet as the meet
+    shows names, and nobody once such a pupil is no longer known here."""
+    if line.athlete is not None:
+        return public_name(line.athlete, meet)
+    return "" if line.approved_at else line.holder
 
 
 def wind_of(line: Record) -> Wind:

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from athletes.models import PastMark
 from meets.models import Entry, Event
-from scoring.bests import counting_winds
-from scoring.marks import Unit, mark_in_quarter_inches
+from scoring.bests import counting_winds, longest_in
+from scoring.marks import Unit
 from scoring.rulesets import RuleSet
 from scoring.wind import Wind, WindStatus, wind_status
 
@@ -47,8 +47,11 @@ def earlier_of(event: Event, entries: Sequence[Entry], rules: RuleSet) -> dict[s
         discipline=event.discipline,
         jumped_on__lt=event.meet.date,
     )
-    for athlete, cm, tenths, day in marks.values_list("athlete", "mark_cm", "wind_tenths", "jumped_on"):
-        add(athlete, mark_in_quarter_inches(cm) if unit is Unit.QUARTER_INCH else cm, tenths, day.year)
+    for athlete, cm, quarters, tenths, day in marks.values_list(
+        "athlete", "mark_cm", "quarter_inches", "wind_tenths", "jumped_on"
+    ):
+        measured = (cm, Unit.CM) if quarters is None else (quarters, Unit.QUARTER_INCH)
+        add(athlete, longest_in(*measured, unit), tenths, day.year)
     for entry in entries:
         if entry.seed_mark:
             year = entry.seed_date.year if entry.seed_date else None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from meets.models import Event, Standard
+from meets.models import Event, Meet, Standard
 from scoring.marks import Unit, show_mark
 
 
@@ -23,19 +23,30 @@ def standards_of(event: Event) -> tuple[StandardLine, ...]:
 
     Of several with one name, the one that says more exactly whom it is for holds.
     """
-    unit = Unit(event.meet.unit)
-    fitting = Standard.objects.filter(
-        meet=event.meet_id,
-        discipline=event.discipline,
-        category__in=["", event.category],
-        age_group__in=["", event.age_group],
-    )
-    return tuple(StandardLine(name, mark, show_mark(mark, unit)) for mark, name in sorted(_closest(fitting)))
+    return standards_by_event(event.meet, [event])[event.pk]
 
 
-def _closest(standards: Iterable[Standard]) -> Iterable[tuple[int, str]]:
-    ordered = sorted(standards, key=lambda one: (bool(one.age_group), bool(one.category)))
-    return ((one.mark, name) for name, one in {one.name: one for one in ordered}.items())
+def standards_by_event(meet: Meet, events: Iterable[Event]) -> dict[int, tuple[StandardLine, ...]]:
+    """The standards of several events of a meet, in one query."""
+    known, unit = list(Standard.objects.filter(meet=meet)), Unit(meet.unit)
+    return {
+        event.pk: tuple(
+            StandardLine(name, mark, show_mark(mark, unit)) for mark, name in sorted(_closest(event, known))
+        )
+        for event in events
+    }
+
+
+def _closest(event: Event, standards: Iterable[Standard]) -> Iterable[tuple[int, str]]:
+    fitting = [
+        one
+        for one in standards
+        if one.discipline == event.discipline
+        and one.category in ("", event.category)
+        and one.age_group in ("", event.age_group)
+    ]
+    fitting.sort(key=lambda one: (bool(one.age_group), bool(one.category)))
+    return ((one.mark, name) for name, one in {one.name: one for one in fitting}.items())
 
 
 def reached(standards: Iterable[StandardLine], mark: int | None) -> str:

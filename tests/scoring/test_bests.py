@@ -2,7 +2,8 @@
 
 import pytest
 
-from scoring.bests import best_sign, counting_winds
+from scoring.bests import best_sign, counting_winds, longest_in
+from scoring.marks import Unit
 from scoring.rulesets import rule_set
 from scoring.wind import WindStatus
 from tests.build import series
@@ -44,3 +45,18 @@ def test_best_sign(jumped, ever, season, sign):
 def test_a_windy_mark_counts_where_the_rules_say_so():
     rules = RULES.with_changes({"windy_counts_for_bests": True})
     assert best_sign(series("5.12w"), rules, ever=(510,), season=()) == "PB"
+
+
+@pytest.mark.parametrize(
+    ("mark", "unit", "wanted", "longest"),
+    [
+        (499, Unit.CM, Unit.CM, 499),
+        (499, Unit.CM, Unit.QUARTER_INCH, 787),  # up to 499.99 cm; 16-04.75 is 499.745 cm
+        (507, Unit.CM, Unit.QUARTER_INCH, 799),  # 5.08 m would be 16-08.00 exactly
+        (786, Unit.QUARTER_INCH, Unit.CM, 499),
+        (799, Unit.QUARTER_INCH, Unit.CM, 507),
+        (800, Unit.QUARTER_INCH, Unit.CM, 508),
+    ],
+)
+def test_the_longest_that_a_jump_measured_in_the_other_unit_may_have_been(mark, unit, wanted, longest):
+    assert longest_in(mark, unit, wanted) == longest
