@@ -1,5 +1,6 @@
 """Everything that publishes. A version, its PDF and CSV, and what follows from it are stored together or not at all."""
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -10,16 +11,18 @@ from django.utils.translation import gettext as _
 from meets.models import Event, Meet, Publication
 from meets.publishing.address import public_address
 from meets.publishing.canonical import canonical, sha256_of
+from meets.publishing.differences import standings_changes
 from meets.publishing.document import result_document
 from meets.publishing.pdf import pdf_of
 from meets.publishing.reads import latest
 from meets.publishing.sheet import csv_of
 from meets.publishing.standing import Standing, standing_of
-from meets.publishing.status import PROVISIONAL, protest_period_ends
+from meets.publishing.standings import standings_document
+from meets.publishing.status import AMENDED, OFFICIAL, PROVISIONAL, protest_period_ends
 from meets.running.record import Overtaken, locked
 from meets.running.refusals import Refusal
 
-__all__ = ["Done", "Seen", "latest", "publish", "publish_meet"]
+__all__ = ["Done", "Seen", "latest", "publish", "publish_meet", "publish_next", "publish_standings"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,6 +141,64 @@ def _somebody_else(before: Publication | None = None) -> str:
         "who": before.by,
         "version": before.version,
     }
+
+
+def publish_standings(meet: Meet, *, by: str, now: datetime, base: str = "", seen: int | None = None) -> Publication:
+    """The next version of the team standings, added up from the results published so far.
+
+    Official once all events are; amended when they change after that. `seen`: the version that whoever publishes saw,
+    0 for none. Raises Refusal with a sentence, Overtaken if somebody else has just published.
+    """
+    try:
+        with transaction.atomic():
+            return _publish_standings(meet.pk, by, now, base, seen)
+    except IntegrityError as problem:
+        raise Overtaken(_somebody_else()) from problem
+
+
+def _publish_standings(meet_id: int, by: str, now: datetime, base: str, seen: int | None) -> Publication:
+    meet = Meet.objects.select_for_update(of=("self",)).get(pk=meet_id)
+    results = latest(meet)
+    before = results.pop(None, None)
+    if seen is not None and (before.version if before else 0) != seen:
+        raise Overtaken(_somebody_else(before))
+    if not results:
+        raise Refusal(_("No result is published yet: team standings are added up from published results."))
+    old = json.loads(before.document) if before else None
+    document = standings_document(
+        meet,
+        results,
+        now=now,
+        status=standings_status(meet, results, before),
+        version=before.version + 1 if before else 1,
+        by=by,
+        reason=_new_results(old, results),
+        before=before,
+        address=public_address(meet, None, base),
+    )
+    document["changes"] = standings_changes(old, document)
+    if before and not document["changes"] and not document["reason"]:
+        raise Refusal(_("Nothing has changed since version %(version)d.") % {"version": before.version})
+    return store(document, meet=meet, event=None, by=by, now=now)
+
+
+def standings_status(meet: Meet, results: Mapping[int, Publication], before: Publication | None) -> str:
+    if before and before.status != PROVISIONAL:
+        return AMENDED
+    settled = {number for number, result in results.items() if result.status != PROVISIONAL}
+    return OFFICIAL if settled >= set(meet.events.values_list("pk", flat=True)) else PROVISIONAL
+
+
+def _new_results(old: Mapping[str, object] | None, results: Mapping[int, Publication]) -> str:
+    """Which results are new or changed since the standings before: the reason for the next version."""
+    if old is None:
+        return ""
+    seen = {event["number"]: event["sha256"] for event in old["events"]}
+    new = [result for number, result in results.items() if seen.get(number) != result.sha256]
+    names = ", ".join(
+        _("%(event)s (version %(version)d)") % {"event": result.event.name, "version": result.version} for result in new
+    )
+    return _("new results: %(events)s") % {"events": names} if names else ""
 
 
 def publish_meet(

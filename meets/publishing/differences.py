@@ -117,3 +117,38 @@ _VALUES = (
         lambda line: line["school"]["name"],
     ),
 )
+
+
+def standings_changes(before: Document | None, now: Document) -> list[Change]:
+    """Between two versions of the team standings, school by school."""
+    if before is None:
+        return []
+    old = {school["code"]: school for school in before["schools"]}
+    new = {school["code"]: school for school in now["schools"]}
+    found = []
+    for code, school in new.items():
+        for what, says, value in _OF_SCHOOLS:
+            was, is_now = value(old[code]) if code in old else "", value(school)
+            if was != is_now:
+                found.append(_of_school(school, what, was, is_now, str(says())))
+    for code, school in old.items():
+        if code not in new:
+            says = _("%(school)s is no longer in the standings.")
+            found.append(_of_school(school, "line", _("in the standings"), "", says))
+    return found
+
+
+def _of_school(school: Document, what: str, was: str, now: str, says: str) -> Change:
+    words = {"school": school["name"], "was": was or _("nothing"), "now": now or _("nothing")}
+    return {"entry": school["code"], "bib": "", "what": what, "was": was, "now": now, "says": says % words}
+
+
+_OF_SCHOOLS = (
+    ("place", lambda: _("%(school)s: place was %(was)s, is now %(now)s."), _place),
+    ("points", lambda: _("%(school)s: points were %(was)s, are now %(now)s."), lambda school: school["points"]),
+    (
+        "penalty",
+        lambda: _("%(school)s: penalty was %(was)s, is now %(now)s."),
+        lambda school: "; ".join(f"{taken['points']} ({taken['reason']})" for taken in school["penalties"]),
+    ),
+)

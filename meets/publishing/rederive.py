@@ -9,6 +9,7 @@ from scoring.marks import Unit, mark_in_cm
 from scoring.places import Contender, Placed, rank_by_class
 from scoring.rulesets import RuleSet, from_written, rule_set
 from scoring.teams import EntryPoints, OverLimit, ScoringLine, event_points, match_points
+from scoring.wind import Wind, WindStatus, show_wind, wind_status
 
 Document = Mapping[str, object]
 
@@ -82,6 +83,16 @@ def points_in(document: Document) -> dict[str, str]:
             if placed.best
         }
     return {scored.entry: plain_points(scored.points) for scored in team_points_in(document) if scored.points}
+
+
+def shown_wind(wind: Document) -> str:
+    """A wind of a document as it is shown."""
+    return show_wind(Wind(wind.get("tenths")))
+
+
+def wind_is_legal(wind: Document, rules: RuleSet) -> bool:
+    """Whether a reading is within the limit; what is no reading has nothing to be asked."""
+    return wind_status(Wind(wind.get("tenths")), rules.wind_limit_tenths) is not WindStatus.WINDY
 
 
 def plain_points(points: Fraction) -> str:

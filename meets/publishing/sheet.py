@@ -1,6 +1,6 @@
 """The result sheet and the table for spreadsheets, both made from the document and from nothing else."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
@@ -8,8 +8,9 @@ from django.utils.formats import date_format
 from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
 
+from athletes.reading.writing import csv_text
 from meets.models import Publication
-from meets.sheets.documents import About, ResultLine, ResultSheet
+from meets.sheets.documents import About, Published, ResultLine, ResultSheet, TeamLine, TeamStandings
 from meets.sheets.export import result_csv
 from meets.sheets.wording import full_date
 
@@ -20,9 +21,7 @@ SHORT_HASH = 12
 
 def result_sheet_of(document: Document, sha256: str) -> ResultSheet:
     """What is printed of a published result."""
-    meet, zone = document["meet"], document["meet"]["time_zone"]
-    published = moment(document["published_at"])
-    until = document["protests_until"]
+    meet = document["meet"]
     return ResultSheet(
         about=About(
             meet=meet["name"],
@@ -36,19 +35,91 @@ def result_sheet_of(document: Document, sha256: str) -> ResultSheet:
         status=status_word(document["status"]),
         lines=tuple(_line(document, line) for line in document["lines"]),
         rounds=document["rounds"],
-        posted_at=when(published, zone, meet["date"]),
-        protests_before=when(moment(until), zone, meet["date"]) if until else "",
         cuts=tuple((above, says) for above, says in document["notes"]["cuts"]),
         tie_notes=tuple(document["notes"]["ties"]),
         remarks=(*version_remarks(document), *document["notes"]["remarks"]),
         wind_note=document["notes"]["wind"],
         officials=tuple((role, name) for role, name in document["officials"]),
         key=tuple((sign, meaning) for sign, meaning in document["notes"]["key"]),
+        published=published_words(document, sha256),
     )
 
 
+def published_words(document: Document, sha256: str) -> Published:
+    return Published(
+        says=posting_words(document),
+        version=version_words(document),
+        hash=sha256[:SHORT_HASH],
+        address=document["address"],
+    )
+
+
+def posting_words(document: Document) -> str:
+    """When it was published and by whom; until when there is time for protests."""
+    zone, day = document["meet"]["time_zone"], document["meet"]["date"]
+    words = _("published %(when)s by %(who)s") % {
+        "when": when(moment(document["published_at"]), zone, day),
+        "who": document["published_by"],
+    }
+    if not document.get("protests_until"):
+        return words
+    until = when(moment(document["protests_until"]), zone, day)
+    return _("%(words)s · protests to the referee before %(until)s") % {"words": words, "until": until}
+
+
 def csv_of(document: Document, sha256: str) -> str:
+    """The table for spreadsheets, of a result or of team standings."""
+    if document["kind"] == "standings":
+        return standings_csv(standings_sheet_of(document, sha256))
     return result_csv(result_sheet_of(document, sha256))
+
+
+def standings_sheet_of(document: Document, sha256: str) -> TeamStandings:
+    """What is printed of published team standings."""
+    meet = document["meet"]
+    return TeamStandings(
+        about=About(
+            meet=meet["name"],
+            event=_("All events"),
+            date=full_date(date.fromisoformat(meet["date"])),
+            pit=meet["venue"],
+            version=version_words(document),
+            printed=_("hash %(hash)s") % {"hash": sha256[:SHORT_HASH]},
+            paper=meet["paper"],
+        ),
+        status=status_word(document["status"]),
+        events=tuple(event["name"] for event in document["events"]),
+        lines=tuple(_team_line(document, school) for school in document["schools"]),
+        notes=(*version_remarks(document), *_penalties(document)),
+        still_open=tuple(event["name"] for event in document["events"] if event["status"] in ("", "provisional")),
+        published=published_words(document, sha256),
+    )
+
+
+def _team_line(document: Document, school: Document) -> TeamLine:
+    return TeamLine(
+        place=shown_place(school),
+        school=school["name"],
+        points=tuple(shown_points(school["by_event"].get(str(event["number"]), "")) for event in document["events"]),
+        total=shown_points(school["points"]),
+        penalty=", ".join(shown_points(taken["points"]) for taken in school["penalties"]),
+    )
+
+
+def _penalties(document: Document) -> Iterator[str]:
+    for school in document["schools"]:
+        for taken in school["penalties"]:
+            yield _("%(school)s: %(points)s points, %(reason)s.") % {
+                "school": school["name"],
+                "points": shown_points(taken["points"]),
+                "reason": taken["reason"],
+            }
+
+
+def standings_csv(sheet: TeamStandings) -> str:
+    headings = [_("Place"), _("School"), *sheet.events, _("Penalty"), _("Total")]
+    rows = [[line.place, line.school, *line.points, line.penalty, line.total] for line in sheet.lines]
+    return csv_text(headings, rows)
 
 
 def status_word(status: str) -> str:
@@ -113,7 +184,7 @@ def _line(document: Document, line: Document) -> ResultLine:
 
 
 def shown_place(line: Document) -> str:
-    if line["guest"] and line["best"]:
+    if line.get("guest") and line["best"]:
         return "G"
     if line["place"] is None:
         return ""

@@ -111,6 +111,16 @@ class ProtestSlip:
 
 
 @dataclass(frozen=True, slots=True)
+class Published:
+    """What a published version says of itself. `says` when and until when, `address` its public page, if it has one."""
+
+    says: str
+    version: str
+    hash: str
+    address: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class ResultLine:
     """One line of a result. `place` empty for guests, NM, DNS and DQ; `series` a trial and its wind for each round.
 
@@ -153,6 +163,7 @@ class ResultSheet:
     wind_note: str = ""
     officials: tuple[tuple[str, str], ...] = ()
     key: tuple[tuple[str, str], ...] = ()
+    published: Published | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,6 +187,7 @@ class TeamStandings:
     lines: tuple[TeamLine, ...]
     notes: tuple[str, ...] = ()
     still_open: tuple[str, ...] = ()
+    published: Published | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from athletes.paper.parts import Sentence, SignatureLines
 from athletes.paper.ruled import Cell, Column, Divider, Row, Ruled
 from meets.sheets.documents import ResultLine, ResultSheet
 from meets.sheets.heading import page_for
+from meets.sheets.published import PublishedTop
 from meets.sheets.wording import who
 
 ROOMY_ROW = 9 * mm
@@ -23,7 +24,7 @@ LEAD = 15 * mm
 def result_sheet_pdf(sheet: ResultSheet) -> bytes:
     """Places, bests and series with winds; below them what decided ties, remarks, officials and the key."""
     page = page_for(sheet.about, _("Result"))
-    above = [Sentence(_posting(sheet), page.width, lead=sheet.status, size=10.5), Spacer(0, 1 * mm)]
+    above = [*_above(sheet, page.width), Spacer(0, 1 * mm)]
     below = notes_below(sheet, page.width)
     table = table_of(sheet, page.width)
     room = page.height - 1 - sum(part.wrap(page.width, page.height)[1] for part in (*above, table, *below))
@@ -35,6 +36,12 @@ def result_sheet_pdf(sheet: ResultSheet) -> bytes:
 def table_of(sheet: ResultSheet, width: float, title: str = "") -> Ruled:
     """The lines with their series, as wide as it is given."""
     return Ruled(_columns(sheet, width), _rows(sheet), air=TIGHT_AIR, title=title)
+
+
+def _above(sheet: ResultSheet, width: float) -> list[Flowable]:
+    if sheet.published is not None:
+        return [PublishedTop(width, sheet.status, sheet.published)]
+    return [Sentence(_posting(sheet), width, lead=sheet.status, size=10.5)]
 
 
 def _posting(sheet: ResultSheet) -> str:

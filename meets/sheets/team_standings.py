@@ -11,6 +11,7 @@ from athletes.paper.parts import Sentence
 from athletes.paper.ruled import Cell, Column, Row, Ruled
 from meets.sheets.documents import TeamLine, TeamStandings
 from meets.sheets.heading import page_for
+from meets.sheets.published import PublishedTop
 
 EVENTS_ON_PORTRAIT = 5
 WIDEST_EVENT = 26 * mm
@@ -37,12 +38,18 @@ def standings_parts(sheet: TeamStandings, width: float) -> list[Flowable]:
     if not rows:
         below.append(Sentence(_("No school has points yet."), width, size=9))
     return [
-        Sentence("", width, lead=sheet.status, size=10.5),
+        _above(sheet, width),
         Spacer(0, 1 * mm),
         Ruled(_columns(sheet, width, penalties), rows, row_height=9 * mm),
         Spacer(0, 3 * mm),
         *below,
     ]
+
+
+def _above(sheet: TeamStandings, width: float) -> Flowable:
+    if sheet.published is not None:
+        return PublishedTop(width, sheet.status, sheet.published)
+    return Sentence("", width, lead=sheet.status, size=10.5)
 
 
 def _columns(sheet: TeamStandings, width: float, penalties: bool) -> list[Column]:
