@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from copy import copy
 from dataclasses import replace
 
 from django.utils.translation import gettext as _
@@ -21,8 +22,8 @@ from meets.sheets.team_standings import standings_page, standings_parts
 # A little narrower than most phones are in points of their own, so that nothing gets smaller there.
 PHONE_WIDTH, PHONE_HEIGHT = 330, 600
 PLACE_ROOM = 32
-NAME, DETAIL, MARK, PLACE = 10.5, 8, 14, 14
-LINE_GAP = 3.2
+NAME, DETAIL, MARK, PLACE = 10.5, 8, 13.5, 13.5
+LINE_GAP = 2.2
 FEWEST_LINES = 90
 BAR = 2.4
 
@@ -37,7 +38,8 @@ class Laid:
         key = (id(sheet), width)
         if key not in self._kept:
             self._kept[key] = (sheet, _full_result(sheet, width))
-        return self._kept[key][1]
+        # The engine of a document leaves notes on what it has placed, so each pack gets parts of its own.
+        return [copy(part) for part in self._kept[key][1]]
 
 
 def school_pack_pdf(sheet: PackSheet, laid: Laid | None = None) -> bytes:
@@ -239,6 +241,12 @@ def _full_result(sheet: ResultSheet, width: float) -> list[Flowable]:
     return [
         CondPageBreak(FEWEST_LINES),
         table_of(unsigned, width, title=title),
+        *([Spacer(0, 1 * mm), Sentence(_published(sheet), width, size=7.8)] if sheet.published else []),
         *notes_below(unsigned, width),
         Spacer(0, 7 * mm),
     ]
+
+
+def _published(sheet: ResultSheet) -> str:
+    """When, by whom, and the hash by which the version can be told."""
+    return _("%(says)s · hash %(hash)s") % {"says": sheet.published.says, "hash": sheet.published.hash}

@@ -15,6 +15,9 @@ from meets.publishing.packs.still_open import still_open
 Document = Mapping[str, object]
 FORMAT = 1
 FINAL = "final"
+QUIET = ("version", "published_at", "published_by", "declared_by", "reason", "address", "sha256")
+"""What of a version is no news to a school."""
+OF_THE_VERSION = (*QUIET[:-1], "status", "protests_until", "rounds")
 
 
 @dataclass(frozen=True)
@@ -60,21 +63,23 @@ def compared(content: Mapping[str, object]) -> dict[str, object]:
 
     Official and amended count alike: an amended result that leaves a school's own lines as they were is no news to it.
     """
-    quiet = ("version", "published_at", "sha256", "reason")
     events = [
-        {key: value for key, value in event.items() if key not in quiet}
+        {key: value for key, value in event.items() if key not in QUIET}
         | {"status": event["status"] if event["status"] == Publication.Status.PROVISIONAL else FINAL}
         for event in content["events"]
     ]
-    team = content["team"] and {
-        key: value for key, value in content["team"].items() if key not in (*quiet, "status", "lines")
-    }
+    team = content["team"] and {key: value for key, value in content["team"].items() if key not in (*QUIET, "status")}
     return {**content, "events": events, "team": team}
 
 
 def schools_in(sources: Sources) -> list[School]:
-    """Every school with an entry, by name."""
-    found = {entry.athlete.school_id: entry.athlete.school for entry in sources.entries.values()}
+    """Every school with somebody entered or in a result, by name."""
+    jumped = {line["entry"] for result in sources.results for line in result.document["lines"]}
+    found = {
+        entry.athlete.school_id: entry.athlete.school
+        for key, entry in sources.entries.items()
+        if entry.status != Entry.Status.WITHDRAWN or key in jumped
+    }
     return sorted(found.values(), key=lambda school: (school.name.casefold(), school.pk))
 
 
@@ -89,13 +94,8 @@ def _own_event(school: School, result: Published, sources: Sources) -> dict[str,
         "number": document["event"]["number"],
         "name": document["event"]["name"],
         "discipline": document["event"]["discipline"],
-        "version": document["version"],
-        "status": document["status"],
-        "published_at": document["published_at"],
-        "protests_until": document["protests_until"],
-        "reason": document["reason"],
+        **{key: document[key] for key in OF_THE_VERSION},
         "sha256": result.row.sha256,
-        "rounds": document["rounds"],
         "protest": any(trial["held"] for line in document["lines"] for trial in line["series"]),
         "lines": lines,
     }
@@ -115,7 +115,11 @@ def _full_name(line: Document, sources: Sources) -> str:
 def _not_published(school: School, sources: Sources) -> list[str]:
     """Events in which the school has somebody and of which there is no result yet, in the order of the programme."""
     published = {result.row.event_id for result in sources.results}
-    entered = {entry.event_id for entry in sources.entries.values() if entry.athlete.school_id == school.pk}
+    entered = {
+        entry.event_id
+        for entry in sources.entries.values()
+        if entry.athlete.school_id == school.pk and entry.status != Entry.Status.WITHDRAWN
+    }
     return [name for number, name in sources.events.items() if number in entered - published]
 
 
@@ -123,14 +127,14 @@ def _team(school: School, standings: Published | None) -> dict[str, object] | No
     if standings is None:
         return None
     document = standings.document
-    own = next((line for line in document["lines"] if line["school"]["code"] == school.code), None)
+    own = next((one for one in document["schools"] if one["code"] == school.code), None)
     if own is None:
         return None
     return {
         "place": own["place"],
         "shared": own["shared"],
         "points": own["points"],
-        "schools": len(document["lines"]),
+        "schools": len(document["schools"]),
         "version": document["version"],
         "status": document["status"],
         "published_at": document["published_at"],

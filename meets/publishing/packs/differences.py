@@ -93,15 +93,12 @@ def _in_next_meet(before: Document, now: Document) -> Iterator[Change]:
 
 
 def _in_open(before: Document, now: Document) -> Iterator[Change]:
-    """Of what was open: protests and winds. That a result is provisional is said with the result."""
-    settled = [one for one in before["open"] if one["until"] is None]
-    opened = [one for one in now["open"] if one["until"] is None]
-    for one in opened:
-        if one not in settled:
-            yield _change(_("Open: %(says)s") % one)
-    for one in settled:
-        if one not in opened:
-            yield _change(_("Settled: %(says)s") % one)
+    for sentence in now["open"]:
+        if sentence not in before["open"]:
+            yield _change(_("Open: %(says)s") % {"says": sentence})
+    for sentence in before["open"]:
+        if sentence not in now["open"]:
+            yield _change(_("No longer open: %(says)s") % {"says": sentence})
 
 
 def _change(says: str, event: Document | None = None, line: Document | None = None) -> Change:

@@ -1,29 +1,22 @@
-"""What of a school's results is not settled yet, in sentences for its pack."""
+"""What of a school's results waits for a decision or a wind, in sentences for its pack."""
 
 from collections.abc import Iterable, Mapping
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from meets.models import Publication
-
 Document = Mapping[str, object]
 
 
-def still_open(events: Iterable[Document]) -> list[dict[str, object]]:
-    """One for each matter. `until`: a moment that stands at the end of the sentence, as UTC text."""
-    return [matter for event in events for matter in _of_event(event)]
+def still_open(events: Iterable[Document]) -> list[str]:
+    """A sentence for each matter."""
+    return [sentence for event in events for sentence in _of_event(event)]
 
 
-def _of_event(event: Document) -> Iterable[dict[str, object]]:
-    def matter(says: str, until: str | None = None, **values: object) -> dict[str, object]:
-        return {"event": event["name"], "says": says % {"event": event["name"], **values}, "until": until}
+def _of_event(event: Document) -> Iterable[str]:
+    def matter(says: str, **values: object) -> str:
+        return says % {"event": event["name"], **values}
 
-    if event["status"] == Publication.Status.PROVISIONAL:
-        if event["protests_until"]:
-            yield matter(_("%(event)s is provisional: protests to the referee before"), event["protests_until"])
-        else:
-            yield matter(_("%(event)s is provisional."))
     for line in event["lines"]:
         held = [trial for trial in line["series"] if trial["held"]]
         for trial in held:
