@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from meets.models import Event, Meet, Publication
 from meets.publishing.honours import Honoured, honours_in
 from meets.publishing.rederive import points_in
+from meets.records.reads import honours_of
 from meets.running.public_names import public_name
 from meets.running.reads import Person, entries_of
 from meets.running.team_points import points_of
@@ -127,13 +128,15 @@ def public_known(event: Event, now: datetime) -> Known:
     """What sheets know of an event, as the public may: names as the meet has chosen, nothing that is held back."""
     found = known(event, now)
     state = held_back(found.state)
-    athletes = {str(entry.pk): entry.athlete for entry in entries_of(event)}
+    entries = entries_of(event)
+    athletes = {str(entry.pk): entry.athlete for entry in entries}
     people = {
         key: _public(person, public_name(athletes[key], event.meet), athletes[key].school_year)
         for key, person in found.people.items()
     }
     points = points_of(event, state, found.schools_in_match)
-    return replace(found, state=state, people=people, points=points)
+    honours = honours_of(event, state, entries)
+    return replace(found, state=state, people=people, points=points, honours=honours)
 
 
 def _public(person: Person, name: str, school_year: str) -> Person:

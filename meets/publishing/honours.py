@@ -4,8 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from meets.models import Entry, Event
-from meets.sheets.reads import Earlier, Known
-from scoring.bests import best_sign
+from meets.sheets.reads import Known
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,9 +18,7 @@ class Honoured:
 
 def honours_in(event: Event, shown: Known, entries: Sequence[Entry]) -> dict[str, Honoured]:
     """By entry key, for everybody in the event."""
-    found = {}
-    for entry in shown.state.entries:
-        earlier = shown.earlier.get(entry.line.entry, Earlier())
-        sign = best_sign(entry.series, shown.state.rules, ever=earlier.ever, season=earlier.season)
-        found[entry.line.entry] = Honoured((sign,) if sign else ())
-    return found
+    return {
+        entry: Honoured(own.signs, own.standard, tuple(hit.says for hit in own.records))
+        for entry, own in shown.honours.items()
+    }

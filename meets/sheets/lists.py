@@ -9,12 +9,15 @@ from meets.sheets import wording
 from meets.sheets.documents import FieldSheet, Flight, ProtestSlip, StartLine, StartList, WindList
 from meets.sheets.reads import Known
 from scoring.marks import Unit, show_mark
-from scoring.rulesets import RuleSet
 
 
 def start_list(known: Known) -> StartList:
     return StartList(
-        known.about, flights(known), triple=known.triple, standards=standards(known.state.rules, known.unit)
+        known.about,
+        flights(known),
+        triple=known.triple,
+        records=tuple(wording.record_words(record) for record in known.records),
+        standards=standards(known),
     )
 
 
@@ -51,9 +54,12 @@ def protest_slip(known: Known) -> ProtestSlip:
     return ProtestSlip(known.about, known.state.rules.protest_minutes)
 
 
-def standards(rules: RuleSet, unit: Unit) -> tuple[str, ...]:
-    """The qualifying standard of a qualification round."""
-    return (show_mark(rules.standard, unit),) if rules.standard else ()
+def standards(known: Known) -> tuple[str, ...]:
+    """The named standards of the event in one line, and the qualifying standard of a qualification round."""
+    named = ", ".join(f"{one.name} {one.shown}" for one in known.standards)
+    qualifying = show_mark(known.state.rules.standard, known.unit) if known.state.rules.standard else ""
+    qualifies = _("%(mark)s qualifies") % {"mark": qualifying} if qualifying else ""
+    return tuple(line for line in (named, qualifies) if line)
 
 
 def flights(known: Known) -> tuple[Flight, ...]:

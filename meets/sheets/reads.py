@@ -12,17 +12,16 @@ from django.utils.translation import gettext as _
 
 from meets.entries.bibs import bib_order
 from meets.models import Entry, Event, LogRow, Meet, PitSession, SessionPart
+from meets.records.reads import Honours, RecordLine, StandardLine, honours_of, records_of, standards_of
 from meets.running.reads import Person, entries_of, is_triple, people_of, rows_of, state_of
 from meets.running.sessions import sessions_of
 from meets.running.team_points import Standings, points_of, schools_in_match, standings_of
 from meets.sheets.documents import About
 from meets.sheets.wording import clock, format_in_words, full_date, printed_at
-from scoring.bests import counting_winds
 from scoring.log import Standing, standing
-from scoring.marks import Unit, mark_in_quarter_inches
+from scoring.marks import Unit
 from scoring.rulesets import RuleSet
 from scoring.state import EventState
-from scoring.wind import Wind, wind_status
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,14 +31,6 @@ class FlightPlace:
     entries: tuple[str, ...]
     pit: str = ""
     starts_at: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Earlier:
-    """Marks of an athlete known from before the meet, in its unit: all, and those of the meet's year."""
-
-    ever: tuple[int, ...] = ()
-    season: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +48,9 @@ class Known:
     people: dict[str, Person]
     flights: tuple[FlightPlace, ...]
     also_in: dict[str, tuple[str, ...]]
-    earlier: dict[str, Earlier]
+    honours: dict[str, Honours]
+    records: tuple[RecordLine, ...]
+    standards: tuple[StandardLine, ...]
     points: dict[str, str]
     schools_in_match: int
     only_board_cm: int | None
@@ -140,7 +133,9 @@ def known(event: Event, now: datetime, paper: str = "") -> Known:
         people=people_of(event, entries),
         flights=_flights(state, entries, homes, parts, zone),
         also_in=_also_in(event, entries, zone),
-        earlier=_earlier(event, entries, state.rules, unit),
+        honours=honours_of(event, state, entries),
+        records=records_of(event),
+        standards=standards_of(event),
         points=points_of(event, state, in_match),
         schools_in_match=in_match,
         only_board_cm=boards[0] if len(boards) == 1 else None,
@@ -236,40 +231,6 @@ def _also_in(event: Event, entries: list[Entry], zone: str) -> dict[str, tuple[s
     for athlete, name, starts_at in others:
         found[athlete] = (*found.get(athlete, ()), f"{name} {clock(starts_at, zone)}".strip())
     return {str(entry.pk): found[entry.athlete_id] for entry in entries if entry.athlete_id in found}
-
-
-def _earlier(event: Event, entries: list[Entry], rules: RuleSet, unit: Unit) -> dict[str, Earlier]:
-    """Marks from before the meet that count for bests; the seed is one of them."""
-    counting = counting_winds(rules)
-    marks = (
-        Entry.objects.filter(pk__in=[entry.pk for entry in entries])
-        .filter(athlete__past_marks__discipline=event.discipline, athlete__past_marks__jumped_on__lt=event.meet.date)
-        .values_list(
-            "athlete",
-            "athlete__past_marks__mark_cm",
-            "athlete__past_marks__wind_tenths",
-            "athlete__past_marks__jumped_on",
-        )
-    )
-    ever: dict[int, list[int]] = {}
-    season: dict[int, list[int]] = {}
-
-    def add(athlete: int, mark: int, tenths: int | None, year: int | None) -> None:
-        if wind_status(Wind(tenths), rules.wind_limit_tenths) in counting:
-            ever.setdefault(athlete, []).append(mark)
-            if year == event.meet.date.year:
-                season.setdefault(athlete, []).append(mark)
-
-    for athlete, cm, tenths, day in marks:
-        add(athlete, mark_in_quarter_inches(cm) if unit is Unit.QUARTER_INCH else cm, tenths, day.year)
-    for entry in entries:
-        if entry.seed_mark:
-            year = entry.seed_date.year if entry.seed_date else None
-            add(entry.athlete_id, entry.seed_mark, entry.seed_wind_tenths, year)
-    return {
-        str(entry.pk): Earlier(tuple(ever.get(entry.athlete_id, ())), tuple(season.get(entry.athlete_id, ())))
-        for entry in entries
-    }
 
 
 def papers() -> list[str]:

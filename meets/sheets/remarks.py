@@ -34,7 +34,7 @@ def tie_notes(known: Known) -> tuple[str, ...]:
 
 def remarks(known: Known) -> tuple[str, ...]:
     """How the event differed from its plan, who was disqualified, what is still open."""
-    return (*_how_it_went(known), *_people(known), *_open(known))
+    return (*_how_it_went(known), *_people(known), *_open(known), *_records(known))
 
 
 def _how_it_went(known: Known) -> Iterator[str]:
@@ -93,6 +93,17 @@ def _open(known: Known) -> Iterator[str]:
     if known.state.disputes:
         turns = _turns(known, known.state.disputes)
         yield _("Two records differ and are not settled: %(turns)s.") % {"turns": turns}
+
+
+def _records(known: Known) -> Iterator[str]:
+    """Marks that beat or equal a record, and why others that are long enough do not."""
+    for placed in known.state.places:
+        bib, own = known.people[placed.entry].bib, known.honours[placed.entry]
+        for hit in own.records:
+            words = _("Bib %(bib)s, %(mark)s: %(record)s.")
+            yield words % {"bib": bib, "mark": hit.shown, "record": hit.says}
+        for says in own.not_records:
+            yield _("Bib %(bib)s: %(says)s") % {"bib": bib, "says": says}
 
 
 def wind_note(known: Known) -> str:

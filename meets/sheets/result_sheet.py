@@ -19,6 +19,8 @@ ROOMY_ROW = 9 * mm
 TIGHT_AIR = 0.6 * mm
 BLANK = "______"
 LEAD = 15 * mm
+REACHED = 22 * mm
+LONGEST_SIGN = 3
 
 
 def result_sheet_pdf(sheet: ResultSheet) -> bytes:
@@ -75,6 +77,8 @@ def _columns(sheet: ResultSheet, width: float) -> list[Column]:
     ]
     if any(line.legal for line in sheet.lines):
         columns.append(Column(_("Best legal"), trial, "mark", size=9, under=6.8))
+    if any(_reached(line) for line in sheet.lines):
+        columns.append(Column(_("Reached"), REACHED, size=7.5))
     if any(line.points for line in sheet.lines):
         columns.append(Column(_("Points"), 10 * mm, "right", size=9))
     name = width - sum(column.width for column in columns)
@@ -84,6 +88,7 @@ def _columns(sheet: ResultSheet, width: float) -> list[Column]:
 
 def _rows(sheet: ResultSheet) -> list[Row]:
     with_legal = any(line.legal for line in sheet.lines)
+    with_reached = any(_reached(line) for line in sheet.lines)
     with_points = any(line.points for line in sheet.lines)
     cuts = dict(sheet.cuts)
     rows: list[Row] = []
@@ -94,14 +99,20 @@ def _rows(sheet: ResultSheet) -> list[Row]:
         if line.klass != klass:
             klass = line.klass
             rows.append(Divider(_("Class %(name)s") % {"name": klass}))
-        rows.append(_row(line, sheet.rounds, with_legal, with_points))
+        rows.append(_row(line, sheet.rounds, with_legal, with_reached, with_points))
     if len(sheet.lines) in cuts:
         rows.append(Divider(cuts[len(sheet.lines)], thick=True))
     return rows
 
 
-def _row(line: ResultLine, rounds: int, with_legal: bool, with_points: bool) -> tuple[Cell, ...]:
-    best_note = " ".join(part for part in (line.best_wind, *line.marks) if part)
+def _reached(line: ResultLine) -> tuple[str, ...]:
+    """What is too long to stand under the best: standards, records, a best that is another mark."""
+    return tuple(mark for mark in line.marks if len(mark) > LONGEST_SIGN)
+
+
+def _row(line: ResultLine, rounds: int, with_legal: bool, with_reached: bool, with_points: bool) -> tuple[Cell, ...]:
+    short = [mark for mark in line.marks if mark not in _reached(line)]
+    best_note = " ".join(part for part in (line.best_wind, *short) if part)
     series = (*line.series, *((("", ""),) * rounds))[:rounds]
     cells: tuple[Cell, ...] = (
         line.place,
@@ -112,6 +123,8 @@ def _row(line: ResultLine, rounds: int, with_legal: bool, with_points: bool) -> 
     )
     if with_legal:
         cells = (*cells, (line.legal, line.legal_wind))
+    if with_reached:
+        cells = (*cells, " · ".join(_reached(line)))
     return (*cells, line.points) if with_points else cells
 
 

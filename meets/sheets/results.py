@@ -10,17 +10,18 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from meets.sheets.documents import ResultLine, ResultSheet
-from meets.sheets.reads import Earlier, Known
+from meets.sheets.reads import Known
 from meets.sheets.remarks import remarks, tie_notes, wind_note
 from meets.sheets.unscored import unscored
 from meets.sheets.wording import as_of, clock, roles
-from scoring.bests import best_sign
 from scoring.combined import CombinedTable, long_jump_points
 from scoring.marks import mark_in_cm, show_mark
 from scoring.places import Placed
 from scoring.state import EntryState, Stage
 from scoring.trials import Trial, show_trial
 from scoring.wind import Wind, WindStatus, show_wind, wind_status
+
+WINDY_BEST = "PBw"
 
 
 def result_sheet(known: Known, posted_at: datetime | None = None) -> ResultSheet:
@@ -75,7 +76,7 @@ def _line(known: Known, placed: Placed) -> ResultLine:
         legal_wind=legal[1],
         series=() if placed.status == "DQ" else series_of(known, entry),
         points=points(known, placed),
-        marks=tuple(_signs(known, entry)) if best else (),
+        marks=tuple(_signs(known, entry, best)) if best else (),
         klass=entry.line.klass,
     )
 
@@ -145,10 +146,14 @@ def _unscored(known: Known) -> Iterator[str]:
             yield _("Bib %(bib)s: %(why)s") % {"bib": known.people[placed.entry].bib, "why": why[placed.entry]}
 
 
-def _signs(known: Known, entry: EntryState) -> Iterator[str]:
-    earlier = known.earlier.get(entry.line.entry, Earlier())
-    sign = best_sign(entry.series, known.state.rules, ever=earlier.ever, season=earlier.season)
-    return (text for text in (sign, entry.qualified) if text)
+def _signs(known: Known, entry: EntryState, best: Trial) -> Iterator[str]:
+    """Personal or season's best with its mark where that is not the best itself; Q, standard, records."""
+    own = known.honours[entry.line.entry]
+    other = own.best_shown != show_mark(best.valid_mark or 0, known.unit)
+    yield from (f"{sign} {own.best_shown}" if other else sign for sign in own.signs)
+    if own.windy_shown:
+        yield WINDY_BEST
+    yield from (text for text in (entry.qualified, own.standard, *(hit.says for hit in own.records)) if text)
 
 
 def _cuts(known: Known) -> Iterator[tuple[int, str]]:
@@ -190,10 +195,11 @@ def _key(known: Known, lines: Sequence[ResultLine]) -> Iterator[tuple[str, str]]
         ("DNS", _("did not start"), "DNS" in shown),
         ("DQ", _("disqualified"), "DQ" in shown),
     ]
-    signs = {sign for line in lines for sign in line.marks}
+    signs = {word for line in lines for sign in line.marks for word in sign.split()}
     meanings += [
         ("PB", _("personal best"), "PB" in signs),
         ("SB", _("season's best"), "SB" in signs),
+        (WINDY_BEST, _("wind-assisted best, kept beside the personal best"), WINDY_BEST in signs),
         ("Q", _("qualified by the standard"), "Q" in signs),
         ("q", _("qualified by place"), "q" in signs),
     ]

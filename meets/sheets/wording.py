@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as lazy
 from django.utils.translation import ngettext
 
+from meets.records.reads import RecordLine
 from meets.running.words import year_words
 from scoring.log import Standing
 from scoring.marks import Unit, show_mark
@@ -141,6 +142,12 @@ def first_rounds(rules: RuleSet) -> tuple[int, ...]:
 def later_rounds(rules: RuleSet) -> tuple[int, ...]:
     """The rounds after the first cut or new order."""
     return tuple(range(len(first_rounds(rules)) + 1, rules.rounds + 1))
+
+
+def record_words(record: RecordLine) -> str:
+    """A record in one line: `district record 5.40 +0.6, Edda Hobbeck, Mirefold High, 2019`."""
+    mark = " ".join(part for part in (record.level, record.shown, record.wind) if part)
+    return ", ".join(part for part in (mark, record.holder, record.school, record.year) if part)
 
 
 def who(school: str, string: str, year_group: str) -> str:
