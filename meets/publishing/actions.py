@@ -12,13 +12,15 @@ from meets.models import Event, Meet, Publication
 from meets.publishing.address import public_address
 from meets.publishing.canonical import canonical, sha256_of
 from meets.publishing.differences import standings_changes
-from meets.publishing.document import result_document
+from meets.publishing.document import about_version, in_utc
 from meets.publishing.pdf import pdf_of
 from meets.publishing.reads import latest
 from meets.publishing.sheet import csv_of
 from meets.publishing.standing import Standing, standing_of
 from meets.publishing.standings import standings_document
 from meets.publishing.status import AMENDED, OFFICIAL, PROVISIONAL, protest_period_ends
+from meets.records.actions import claims_from
+from meets.records.past_marks import copy_bests
 from meets.running.record import Overtaken, locked
 from meets.running.refusals import Refusal
 
@@ -70,26 +72,25 @@ def _publish(
     event_id: int, status: str, by: str, now: datetime, reason: str, referee: str, seen: Seen | None, base: str
 ) -> Publication:
     event = locked(event_id)
+    # Claims are part of the document, so they are made to fit first; a refusal takes them back.
+    claims_from(event, now, by)
     stands = standing_of(event, now)
     _refuse_unseen(stands, seen)
     if refused := stands.refuses(status, now=now, reason=reason, referee=referee):
         raise Refusal(refused)
     version = stands.before.version + 1 if stands.before else 1
     until = protest_period_ends(now, stands.protest_minutes) if status == PROVISIONAL else None
-    document = result_document(
-        event,
-        now=now,
-        status=status,
-        version=version,
-        by=by,
-        reason=reason,
-        protests_until=until,
-        before=stands.before,
-        referee=referee,
-        address=public_address(event.meet, event, base),
-    )
-    document["changes"] = list(stands.changes)
-    return store(document, meet=event.meet, event=event, by=by, now=now, until=until)
+    document = {
+        **stands.draft,
+        **about_version(status, version, now, by, reason, stands.before),
+        "protests_until": in_utc(until) if until else None,
+        "declared_by": referee,
+        "address": public_address(event.meet, event, base),
+        "changes": list(stands.changes),
+    }
+    made = store(document, meet=event.meet, event=event, by=by, now=now, until=until)
+    copy_bests(event, document)
+    return made
 
 
 def store(

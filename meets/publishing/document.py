@@ -6,14 +6,13 @@ from datetime import UTC, datetime
 from django.utils.translation import gettext as _
 
 from meets.models import Event, Meet, Publication
-from meets.publishing.honours import Honoured, honours_in
 from meets.publishing.rederive import points_in
-from meets.records.reads import honours_of
+from meets.records.reads import Honours, honours_of
 from meets.running.public_names import public_name
 from meets.running.reads import Person, entries_of
 from meets.running.team_points import points_of
 from meets.sheets.reads import Known, known
-from meets.sheets.results import result_sheet
+from meets.sheets.results import WINDY_BEST, result_sheet
 from scoring.event import held_back
 from scoring.log import Turn
 from scoring.marks import show_mark
@@ -51,14 +50,23 @@ def result_document(
 
     `address` is that of its public page, if there is one; `referee` who declared it official before its time.
     """
-    entries = entries_of(event)
+    return {
+        **draft_of(event, now),
+        **about_version(status, version, now, by, reason, before),
+        "protests_until": in_utc(protests_until) if protests_until else None,
+        "declared_by": referee,
+        "address": address,
+        "changes": [],
+    }
+
+
+def draft_of(event: Event, now: datetime) -> dict[str, object]:
+    """All of the document that does not hang on its version."""
     shown = public_known(event, now)
     sheet = result_sheet(shown, now)
-    honoured = honours_in(event, shown, entries)
     document = {
         "kind": "result",
         "format": FORMAT,
-        "address": address,
         "meet": {**about_meet(event.meet), "schools_in_match": shown.schools_in_match},
         "event": {
             "number": event.pk,
@@ -67,9 +75,6 @@ def result_document(
             "category": event.category,
             "age_group": event.age_group,
         },
-        **about_version(status, version, now, by, reason, before),
-        "declared_by": referee,
-        "protests_until": in_utc(protests_until) if protests_until else None,
         "log_version": shown.state.version,
         "stage": str(shown.state.stage),
         "rounds": sheet.rounds,
@@ -79,7 +84,7 @@ def result_document(
             {"after_round": cut.after_round, "going_on": [*cut.going_on], "under_protest": [*cut.under_protest]}
             for cut in shown.state.cuts
         ],
-        "lines": [_line(shown, placed, honoured) for placed in shown.state.places],
+        "lines": [_line(shown, placed) for placed in shown.state.places],
         "notes": {
             "ties": [*sheet.tie_notes],
             "remarks": [*sheet.remarks],
@@ -88,7 +93,6 @@ def result_document(
             "key": [[sign, meaning] for sign, meaning in sheet.key],
         },
         "officials": [[role, name] for role, name in sheet.officials],
-        "changes": [],
     }
     if shown.state.stage.is_over:
         _with_points(document)
@@ -149,10 +153,10 @@ def written_rules(of: RuleSet) -> dict[str, str]:
     return {rule.name: to_written(rule.name, getattr(of, rule.name)) for rule in rules() if rule.name not in NOT_RULES}
 
 
-def _line(shown: Known, placed: Placed, honoured: dict[str, Honoured]) -> dict[str, object]:
+def _line(shown: Known, placed: Placed) -> dict[str, object]:
     entry, person = shown.state.entry(placed.entry), shown.people[placed.entry]
     best = entry.series.best_trial if placed.best is not None else None
-    own = honoured[placed.entry] if best else Honoured()
+    own = shown.honours[placed.entry] if best else Honours()
     return {
         "entry": placed.entry,
         "bib": person.bib,
@@ -170,15 +174,20 @@ def _line(shown: Known, placed: Placed, honoured: dict[str, Honoured]) -> dict[s
         "best_legal": _best_legal(shown, entry, best) if best else None,
         "series": [] if placed.status == "DQ" else _series(shown, entry),
         "points": "",
-        "signs": [*own.signs],
+        "signs": [*own.signs, *([WINDY_BEST] if own.windy_shown else [])],
+        "sign_mark": own.best_shown if own.signs and best and own.best_shown != _shown(shown, best) else "",
         "standard": own.standard,
-        "records": [*own.records],
+        "records": [hit.says for hit in own.records],
         "qualified": entry.qualified,
     }
 
 
 def _mark(shown: Known, trial: Trial) -> dict[str, object]:
-    return {"mark": trial.valid_mark, "shown": show_mark(trial.valid_mark, shown.unit), "wind": _wind(shown, trial)}
+    return {"mark": trial.valid_mark, "shown": _shown(shown, trial), "wind": _wind(shown, trial)}
+
+
+def _shown(shown: Known, trial: Trial) -> str:
+    return show_mark(trial.valid_mark or 0, shown.unit)
 
 
 def _best_legal(shown: Known, entry: EntryState, best: Trial) -> dict[str, object] | None:

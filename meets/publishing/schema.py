@@ -76,6 +76,7 @@ LINE = _object(
     series=_list(TRIAL, 500),
     points=POINTS,
     signs=_list(WORD, 10),
+    sign_mark=WORD,
     standard=WORD,
     records=_list(WORD, 20),
     qualified={"enum": ["", "Q", "q"]},

@@ -12,6 +12,7 @@ from athletes.reading.writing import csv_text
 from meets.models import Publication
 from meets.sheets.documents import About, Published, ResultLine, ResultSheet, TeamLine, TeamStandings
 from meets.sheets.export import result_csv
+from meets.sheets.results import WINDY_BEST
 from meets.sheets.wording import full_date
 
 Document = Mapping[str, object]
@@ -192,7 +193,10 @@ def shown_place(line: Document) -> str:
 
 
 def line_signs(line: Document) -> list[str]:
-    return [sign for sign in (*line["signs"], line["qualified"], line["standard"], *line["records"]) if sign]
+    """Best of all or of the season, with its mark where that is not the best itself; Q, standard, records."""
+    mark = line["sign_mark"]
+    signs = [f"{sign} {mark}" if mark and sign != WINDY_BEST else sign for sign in line["signs"]]
+    return [sign for sign in (*signs, line["qualified"], line["standard"], *line["records"]) if sign]
 
 
 def _is_windy(mark: Document) -> bool:

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from meets.models import Event, Publication
 from meets.publishing.differences import Change, changes_between, matters
-from meets.publishing.document import result_document
+from meets.publishing.document import draft_of
 from meets.publishing.status import AMENDED, OFFICIAL, PROVISIONAL, Before, Open, appeals_until, may_publish, open_in
 from meets.running.reads import state_of
 
@@ -70,9 +70,7 @@ def newest(event: Event) -> Publication | None:
 def standing_of(event: Event, now: datetime) -> Standing:
     """Asks the database for one event; nothing is written."""
     before, state = newest(event), state_of(event)
-    draft = result_document(
-        event, now=now, status=PROVISIONAL, version=0, by="", reason="", protests_until=None, before=before
-    )
+    draft = draft_of(event, now)
     changes = changes_between(json.loads(before.document) if before else None, draft)
     return Standing(
         event=event,

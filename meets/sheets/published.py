@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from django.utils.translation import gettext as _
-from reportlab.graphics import renderPDF
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable
 
 from athletes.paper.parts import Sentence
-from athletes.paper.qr import qr_code
+from athletes.paper.qr import draw_qr
 from meets.sheets.documents import Published
 
 SIDE = 24 * mm
@@ -27,7 +26,7 @@ class PublishedTop(Flowable):
         if self.address:
             self._lines.append(Sentence(_("The newest version: %(address)s") % {"address": self.address}, room, size=8))
         self._text_height = sum(line.height + 1 for line in self._lines)
-        self.height = max(self._text_height, SIDE - 4 * mm if self.address else 0)
+        self.height = max(self._text_height, SIDE - 3 * mm if self.address else 0)
 
     def wrap(self, _width: float, _height: float) -> tuple[float, float]:
         return self.width, self.height
@@ -39,6 +38,4 @@ class PublishedTop(Flowable):
             line.drawOn(self.canv, 0, top)
         if self.address:
             # The quiet zone of the code may reach into the margins: nothing is printed there.
-            renderPDF.draw(
-                qr_code(self.address, SIDE), self.canv, self.width - SIDE + 2 * mm, self.height - SIDE + 2 * mm
-            )
+            draw_qr(self.canv, self.address, self.width - SIDE + 2 * mm, self.height - SIDE, SIDE)

@@ -66,6 +66,7 @@ def line(entry, bib, series=(), **values):
         "series": list(series),
         "points": "",
         "signs": [],
+        "sign_mark": "",
         "standard": "",
         "records": [],
         "qualified": "",
