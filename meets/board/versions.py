@@ -1,0 +1,109 @@
+"""What the live pages of a meet depend on, said in one: looked up rarely, however many people look at them.
+
+A process asks the database at most every `LOOK_EVERY_S` for each meet, in six queries whatever its size. Nothing here
+reads a log: only which row is its last.
+"""
+
+import time
+from collections import OrderedDict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from hashlib import sha256
+from threading import Lock
+
+from django.db.models import OuterRef, QuerySet, Subquery
+
+from meets.models import Entry, Event, LogRow, Meet, Penalty, Publication, Record, SessionPart
+
+LOOK_EVERY_S = 0.4
+_MOST_MEETS = 100
+_seen: OrderedDict[str, "Seen"] = OrderedDict()
+_one_at_a_time = Lock()
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A meet when it was last looked at. `events`: the version of each event's pages; `whole` that of the meet's."""
+
+    meet_id: int
+    is_public: bool
+    whole: str
+    events: Mapping[int, str]
+    looked_at: float
+
+
+def seen(slug: str) -> Seen | None:
+    """The meet as it was a moment ago; None if there is none of that name."""
+    known = _seen.get(slug)
+    if known is not None and time.monotonic() - known.looked_at < LOOK_EVERY_S:
+        return known
+    # Whoever finds somebody else looking takes what was known, if anything was.
+    if not _one_at_a_time.acquire(blocking=known is None):
+        return known
+    try:
+        found = look(slug)
+        _seen.pop(slug, None)
+        if found is not None:
+            _seen[slug] = found
+        while len(_seen) > _MOST_MEETS:
+            _seen.popitem(last=False)
+        return found
+    finally:
+        _one_at_a_time.release()
+
+
+def forget() -> None:
+    """Look again at the next question."""
+    _seen.clear()
+
+
+def look(slug: str) -> Seen | None:
+    """The meet as it is now."""
+    looked_at = time.monotonic()
+    about = Meet.objects.filter(slug=slug).values_list().first()
+    if about is None:
+        return None
+    meet = Meet(*about)
+    around = [about, *(list(rows) for rows in _around(meet.pk))]
+    events = list(_events(meet.pk).values_list())
+    together = _digest(around, events)
+    return Seen(
+        meet_id=meet.pk,
+        is_public=meet.is_public,
+        whole=together,
+        events={row[0]: _digest(around, row) for row in events},
+        looked_at=looked_at,
+    )
+
+
+def _events(meet_id: int) -> QuerySet[Event]:
+    """The events, each with the last row of its log and the newest of its publications."""
+    last_row = LogRow.objects.filter(event=OuterRef("pk")).order_by("-rev").values("pk")[:1]
+    newest = Publication.objects.filter(event=OuterRef("pk")).order_by("-version").values("pk")[:1]
+    return Event.objects.filter(meet=meet_id).annotate(last_row=Subquery(last_row), newest=Subquery(newest))
+
+
+def _around(meet_id: int) -> tuple[QuerySet, ...]:
+    """Everything but logs that stands on a page: people, schools, pits, penalties, records."""
+    people = (
+        "pk", "event", "bib", "string", "guest", "klass", "board_cm", "status", "athlete__first_name",
+        "athlete__last_name", "athlete__not_public", "athlete__say_it", "athlete__school_year",
+        "athlete__school__code", "athlete__school__name",
+    )  # fmt: skip
+    pits = ("pk", "event", "flight", "further_trials", "session", "session__starts_at", "session__pit__name")
+    records = (
+        "pk", "mark", "wind_tenths", "holder", "school", "year", "taken_out_at", "athlete__not_public",
+        "book__name", "book__level", "book__unit",
+    )  # fmt: skip
+    return (
+        Entry.objects.filter(event__meet=meet_id).order_by("pk").values_list(*people),
+        SessionPart.objects.filter(event__meet=meet_id)
+        .order_by("pk")
+        .values_list(*pits, "session__pit__sand_cm", "session__pit__boards_cm"),
+        Penalty.objects.filter(meet=meet_id).order_by("pk").values_list(),
+        Record.objects.filter(book__meets=meet_id).order_by("pk").values_list(*records),
+    )
+
+
+def _digest(*parts: object) -> str:
+    return sha256(repr(parts).encode()).hexdigest()
