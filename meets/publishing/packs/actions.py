@@ -1,6 +1,6 @@
 """Packs made, put in line for mailing, and what people decide about letters that may or may not have arrived."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -12,7 +12,7 @@ from meets.models import Mailing, Meet, SchoolPack
 from meets.publishing.canonical import canonical, sha256_of
 from meets.publishing.document import in_utc
 from meets.publishing.packs.build import Drawing
-from meets.publishing.packs.content import compared, content_of, schools_in
+from meets.publishing.packs.content import compared, content_in, content_of, schools_in
 from meets.publishing.packs.differences import changes_in_pack
 from meets.publishing.packs.letter import message_id_of
 from meets.publishing.packs.reads import STALE, Before, packs_before
@@ -54,7 +54,7 @@ def make_packs(*, meet: Meet, now: datetime, base: str = "", progress: Progress 
 def _next_version(school: School, before: Before, drawing: Drawing, now: datetime) -> SchoolPack | None:
     """Not stored yet; None if nothing has changed."""
     content = content_of(school, drawing.sources)
-    if before.latest is not None and _content(before.latest) == content:
+    if before.latest is not None and content_in(before.latest) == content:
         return None
     # A school without an address is given its pack on paper.
     compared_with = before.given or (None if school.contact_email else before.latest)
@@ -77,10 +77,6 @@ def _next_version(school: School, before: Before, drawing: Drawing, now: datetim
         changes=document["changes"],
         at=now,
     )
-
-
-def _content(document: Mapping[str, object]) -> dict[str, object]:
-    return {key: value for key, value in document.items() if key not in ("version", "made_at", "since", "changes")}
 
 
 def _stored(pack: SchoolPack) -> bool:

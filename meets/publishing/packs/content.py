@@ -4,19 +4,20 @@ The content knows no clock: made again from the same documents it is the same.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from athletes.models import School
 from meets.models import Entry, Meet, Publication
 from meets.publishing.document import about_meet
-from meets.publishing.packs.next_meet import Going, NextKnown
 from meets.publishing.packs.still_open import still_open
+from meets.records.reads import GoingOn
 
 Document = Mapping[str, object]
 FORMAT = 1
 FINAL = "final"
 QUIET = ("version", "published_at", "published_by", "declared_by", "reason", "address", "sha256")
 """What of a version is no news to a school."""
+OF_THE_PACK = ("version", "made_at", "since", "changes")
 OF_THE_VERSION = (*QUIET[:-1], "status", "protests_until", "rounds")
 
 
@@ -37,9 +38,7 @@ class Sources:
     standings: Published | None
     entries: Mapping[str, Entry]
     events: Mapping[int, str]
-    next_meet: NextKnown | None = None
-    going: Mapping[str, Going] = field(default_factory=dict)
-    """By entry key."""
+    going_on: GoingOn | None = None
 
 
 def content_of(school: School, sources: Sources) -> dict[str, object]:
@@ -58,7 +57,12 @@ def content_of(school: School, sources: Sources) -> dict[str, object]:
     }
 
 
-def compared(content: Mapping[str, object]) -> dict[str, object]:
+def content_in(pack: Mapping[str, object]) -> dict[str, object]:
+    """The content of a pack that was stored with its version."""
+    return {key: value for key, value in pack.items() if key not in OF_THE_PACK}
+
+
+def compared(pack: Mapping[str, object]) -> dict[str, object]:
     """What of a pack a school is told of when it changes: all but how often and when others were published.
 
     Official and amended count alike: an amended result that leaves a school's own lines as they were is no news to it.
@@ -66,10 +70,10 @@ def compared(content: Mapping[str, object]) -> dict[str, object]:
     events = [
         {key: value for key, value in event.items() if key not in QUIET}
         | {"status": event["status"] if event["status"] == Publication.Status.PROVISIONAL else FINAL}
-        for event in content["events"]
+        for event in pack["events"]
     ]
-    team = content["team"] and {key: value for key, value in content["team"].items() if key not in (*QUIET, "status")}
-    return {**content, "events": events, "team": team}
+    team = pack["team"] and {key: value for key, value in pack["team"].items() if key not in (*QUIET, "status")}
+    return {**content_in(pack), "events": events, "team": team}
 
 
 def schools_in(sources: Sources) -> list[School]:
@@ -144,27 +148,29 @@ def _team(school: School, standings: Published | None) -> dict[str, object] | No
 
 def _next_meet(events: Sequence[Mapping[str, object]], sources: Sources) -> dict[str, object] | None:
     """Who of the school goes through; None where there is no next meet."""
-    following = sources.next_meet
+    following = sources.going_on
     if following is None:
         return None
+    found = {one.entry: one for going in following.schools.values() for one in going}
     going = [
         {
             "entry": line["entry"],
             "bib": line["bib"],
             "name": line["name"],
             "event": event["name"],
-            "why": sources.going[line["entry"]].why,
+            "why": found[line["entry"]].says,
             "provisional": event["status"] == Publication.Status.PROVISIONAL,
         }
         for event in events
         for line in event["lines"]
-        if line["entry"] in sources.going
+        if line["entry"] in found
     ]
     return {
         "name": following.name,
-        "date": following.date,
+        "date": following.date.isoformat(),
         "venue": following.venue,
-        "reply_by": following.reply_by,
+        "reply_by": following.reply_by.isoformat() if following.reply_by else "",
         "reply_to": following.reply_to,
+        "how": following.how,
         "going": going,
     }

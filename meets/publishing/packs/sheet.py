@@ -138,7 +138,7 @@ def _next_meet(following: Document | None) -> NextMeetLines | None:
     day = full_date(date.fromisoformat(following["date"]))
     about = " · ".join(part for part in (following["name"], day, following["venue"]) if part)
     if not following["going"]:
-        return NextMeetLines(about, "", (_("None of your athletes goes through."),))
+        return NextMeetLines(about, following["how"], (_("None of your athletes goes through."),))
     return NextMeetLines(
         about,
         reply_words(following),

@@ -4,15 +4,14 @@ import json
 
 from meets.models import Entry, Meet
 from meets.publishing.packs.content import Published, Sources
-from meets.publishing.packs.next_meet import as_known, going_through, next_meet_of
 from meets.publishing.reads import latest
+from meets.records.reads import qualifiers
 
 
 def sources_of(meet: Meet) -> Sources:
     """The newest published documents, everybody entered, and who goes on to the next meet."""
     found = {event: Published(row, json.loads(row.document)) for event, row in latest(meet).items()}
     standings = found.pop(None, None)
-    following = next_meet_of(meet)
     entries = Entry.objects.filter(event__meet=meet).select_related("athlete__school")
     return Sources(
         meet=meet,
@@ -20,6 +19,5 @@ def sources_of(meet: Meet) -> Sources:
         standings=standings,
         entries={str(entry.pk): entry for entry in entries},
         events=dict(meet.events.values_list("pk", "name")),
-        next_meet=as_known(following) if following else None,
-        going=going_through(following, [one.document for one in found.values()]) if following else {},
+        going_on=qualifiers(meet, [one.document for one in found.values()]),
     )
