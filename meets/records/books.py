@@ -34,14 +34,14 @@ class RecordLine:
 
 def lines_for(event: Event) -> QuerySet[Record]:
     """Everything in the meet's books about an event that was not taken out, the longest first."""
+    return lines_of_meet(event.meet).filter(
+        discipline=event.discipline, category=event.category, age_group=event.age_group
+    )
+
+
+def lines_of_meet(meet: Meet) -> QuerySet[Record]:
     return (
-        Record.objects.filter(
-            book__meets=event.meet_id,
-            discipline=event.discipline,
-            category=event.category,
-            age_group=event.age_group,
-            taken_out_at=None,
-        )
+        Record.objects.filter(book__meets=meet, taken_out_at=None)
         .select_related("book__school", "athlete", "claim")
         .order_by("book__level", "book__name", "-mark", "year", "set_on", "pk")
     )
@@ -60,11 +60,21 @@ def standing(lines: Sequence[Record]) -> list[Record]:
     return [line for line in lines if line.mark == best]
 
 
-def bars_before(event: Event) -> dict[RecordBook, Bar]:
-    """What has to be beaten in an event: what stood in each book before its meet, and no claim of the event itself."""
-    meet = event.meet
+def bars_before(meet: Meet, events: Sequence[Event]) -> dict[int, dict[RecordBook, Bar]]:
+    """What has to be beaten in events of a meet, by their ids: what stood in each book before it, without any claim
+    of the event itself."""
     earlier = Q(set_on__lte=meet.date) | Q(set_on=None, year__lte=meet.date.year)
-    lines = lines_for(event).filter(earlier).exclude(claim__event=event)
+    lines = list(lines_of_meet(meet).filter(earlier))
+    return {event.pk: _bars([line for line in lines if _stood_before(line, event)]) for event in events}
+
+
+def _stood_before(line: Record, event: Event) -> bool:
+    kind = (event.discipline, event.category, event.age_group)
+    claim = getattr(line, "claim", None)
+    return kind == (line.discipline, line.category, line.age_group) and (claim is None or claim.event_id != event.pk)
+
+
+def _bars(lines: Iterable[Record]) -> dict[RecordBook, Bar]:
     return {
         book: Bar(
             mark=max(line.mark for line in own),

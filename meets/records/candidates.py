@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from meets.models import Entry, Event, RecordBook
+from meets.models import Entry, Event, Meet, RecordBook
 from meets.records.books import bars_before
-from meets.running.reads import rows_of
+from meets.running.states import rows_of_all
 from scoring.claims import Bar, Found, Jump, claims_among, may_reach
-from scoring.log import Turn, standing
+from scoring.log import Row, Turn, standing
 from scoring.marks import Unit
 from scoring.state import EntryState, EventState, TurnState
 from scoring.wind import Wind, wind_status
@@ -37,16 +37,38 @@ def turn_key(turn: Turn) -> str:
     return f"{turn.entry}-{turn.round}-{turn.replacement}"
 
 
-def candidates_of(
-    event: Event, state: EventState, entries: Sequence[Entry], bars: Mapping[RecordBook, Bar] | None = None
-) -> list[Candidate]:
+def candidates_of(event: Event, state: EventState, entries: Sequence[Entry]) -> list[Candidate]:
     """In the order of the books, in each in the order in which they were jumped."""
-    bars = bars_before(event) if bars is None else bars
-    unit, schools = Unit(event.meet.unit), {str(entry.pk): entry.athlete.school_id for entry in entries}
-    jumps, winds = _jumps(state)
-    jumps = [jump for jump in jumps if any(may_reach(jump.mark, unit, bar) for bar in bars.values())]
-    if len(jumps) > 1:
-        jumps = _in_order_of_time(jumps, event, state)
+    return candidates_in(event.meet, [(event, state, entries)])[event.pk]
+
+
+def candidates_in(meet: Meet, seen: Sequence[tuple[Event, EventState, Sequence[Entry]]]) -> dict[int, list[Candidate]]:
+    """The same for several events of a meet, by their ids, in a number of queries that does not grow with them."""
+    bars = bars_before(meet, [event for event, _state, _entries in seen])
+    unit = Unit(meet.unit)
+    jumped, winds = {}, {}
+    for event, state, _entries in seen:
+        jumps, winds[event.pk] = _jumps(state)
+        own = bars[event.pk].values()
+        jumped[event.pk] = [jump for jump in jumps if any(may_reach(jump.mark, unit, bar) for bar in own)]
+    logs = rows_of_all([pk for pk, jumps in jumped.items() if len(jumps) > 1])
+    found = {}
+    for event, state, entries in seen:
+        jumps = jumped[event.pk]
+        ordered = _in_order_of_time(jumps, logs[event.pk], state) if event.pk in logs else jumps
+        found[event.pk] = _candidates(ordered, bars[event.pk], winds[event.pk], state, entries, unit)
+    return found
+
+
+def _candidates(
+    jumps: Sequence[Jump],
+    bars: Mapping[RecordBook, Bar],
+    winds: Mapping[Turn, Wind | None],
+    state: EventState,
+    entries: Sequence[Entry],
+    unit: Unit,
+) -> list[Candidate]:
+    schools = {str(entry.pk): entry.athlete.school_id for entry in entries}
     return [
         Candidate(book, bar, found, winds[found.jump.turn])
         for book, bar in bars.items()
@@ -78,9 +100,9 @@ def _is_settled(state: EventState, entry: EntryState, turn: TurnState) -> bool:
     return not (turn.disputed or turn.wind_disputed or turn.held or entry.pending or about)
 
 
-def _in_order_of_time(jumps: Sequence[Jump], event: Event, state: EventState) -> list[Jump]:
+def _in_order_of_time(jumps: Sequence[Jump], written_rows: Sequence[Row], state: EventState) -> list[Jump]:
     """By when each was first written down; a correction does not move it."""
-    log = standing(rows_of(event))
+    log = standing(written_rows)
     rows = {turn.turn: turn.rows for entry in state.entries for turn in entry.turns}
 
     def written(jump: Jump) -> int:

@@ -123,13 +123,23 @@ def _records(
     for one in candidates:
         if one.found.is_claim:
             best[one.entry, one.book.pk] = one
-        else:
-            others[one.entry].append(not_a_record(one, event))
+    for one in longest_of_each_kind(candidates):
+        others[one.entry].append(not_a_record(one, event))
     for (entry, book), one in best.items():
         claim_state = stored.get((book, one.turn), "")
         if claim_state not in NOT_A_HIT:
             hits[entry].append(_hit(one, claim_state, event))
     return hits, others
+
+
+def longest_of_each_kind(candidates: Sequence[Candidate]) -> list[Candidate]:
+    """Of the marks of an athlete that are no claim on a book for the same reason, the longest."""
+    found: dict[tuple[str, int, object], Candidate] = {}
+    for one in candidates:
+        key = (one.entry, one.book.pk, one.found.why_not)
+        if not one.found.is_claim and (key not in found or one.found.jump.mark > found[key].found.jump.mark):
+            found[key] = one
+    return list(found.values())
 
 
 def _stored_states(event: Event) -> dict[tuple[int, str], str]:

@@ -21,6 +21,7 @@ from scoring.state import EntryState, Stage
 from scoring.trials import Trial, show_trial
 from scoring.wind import Wind, WindStatus, show_wind, wind_status
 
+NWI = "NWI"
 WINDY_BEST = "PBw"
 
 
@@ -149,11 +150,16 @@ def _unscored(known: Known) -> Iterator[str]:
 def _signs(known: Known, entry: EntryState, best: Trial) -> Iterator[str]:
     """Personal or season's best with its mark where that is not the best itself; Q, standard, records."""
     own = known.honours[entry.line.entry]
+    tagged = f"{own.best_shown} NWI" if own.best_wind == NWI else own.best_shown
     other = own.best_shown != show_mark(best.valid_mark or 0, known.unit)
-    yield from (f"{sign} {own.best_shown}" if other else sign for sign in own.signs)
+    yield from (f"{sign} {tagged}" if other else sign for sign in own.signs)
     if own.windy_shown:
         yield WINDY_BEST
-    yield from (text for text in (entry.qualified, own.standard, *(hit.says for hit in own.records)) if text)
+    if entry.qualified:
+        yield entry.qualified
+    if own.standard:
+        yield f"{own.standard} {NWI}" if own.best_wind == NWI else own.standard
+    yield from (hit.says for hit in own.records)
 
 
 def _cuts(known: Known) -> Iterator[tuple[int, str]]:
