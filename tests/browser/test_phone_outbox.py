@@ -381,6 +381,7 @@ def test_the_exported_file_holds_every_entry(phone, stub):
 
 
 def test_somebody_else_writes_and_the_queue_stays(phone, stub):
+    phone.wait_for_selector(".pit-due")
     stub.down = True
     save(phone)
     phone.click("#more")
@@ -389,4 +390,6 @@ def test_somebody_else_writes_and_the_queue_stays(phone, stub):
     phone.click("button.main")
     phone.wait_for_selector("#more")
     assert save(phone)["official"] == "A. Nother"
-    says(phone, to_send(2))
+    says(phone, to_send(3))
+    kinds = {one["entry"]["kind"]: one["entry"]["values"] for one in kept_on(phone)}
+    assert kinds["handed_over"] == {"to": "A. Nother"}

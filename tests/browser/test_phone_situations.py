@@ -13,6 +13,8 @@ from tests.browser.stub import KEY
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
+SOON_MS = 6000  # Longer than a phone waits before it asks how things stand.
+
 
 def at_pit(chromium, address, stub, role, shown=None, size=(360, 740), **more):
     stub.roles = (role,)
@@ -328,13 +330,107 @@ def test_15_the_cut_as_the_server_proposes_it_is_read_out_and_decided_there(phon
         "first_out": "Bib 44 is the first one out, 2 cm behind the eighth.", "link": "/pit/7/decide/3/",
     }  # fmt: skip
     recorder = phone_of("recorder", queue=[], cut=cut)
-    recorder.sees("After round 3: 9 go on").sees("first one out")
+    recorder.sees("After round 3: 9 go on").sees("first one out").sees("The referee decides.", ".phone-cut")
     bibs = recorder.page.locator(".pit-order .bib").all_inner_texts()
     assert bibs == ["31", "17", "22", "13"]
-    assert recorder.page.locator(".phone-cut a").get_attribute("href") == "/pit/7/decide/3/"
+    assert recorder.page.locator("#screen a").count() == 0
+    referee = phone_of("referee", queue=[], cut=cut)
+    assert referee.page.locator(".phone-cut a").get_attribute("href") == "/pit/7/decide/3/"
     stub.down = True
-    recorder.sees("The cut needs the laptop")
-    assert recorder.page.locator(".phone-cut a").count() == 0
+    referee.sees("This needs the server", ".phone-cut").sees("This needs the server", ".phone-part")
+    assert referee.page.locator("#screen a").count() == 0
+
+
+DUE = [
+    {"event": EVENT, "kind": "ready", "says": "The sand has not been signed off.", "link": "/pit/7/ready/"},
+    {"event": EVENT, "kind": "trials", "says": "The number of trials is to be confirmed.", "link": "/pit/7/decide/3/"},
+    {"event": EVENT, "kind": "measure", "says": "Measure the 1 m board.", "link": "", "board_cm": 100},
+]
+
+
+def test_what_is_due_leads_whoever_may_do_it_there(phone_of):
+    unready = {"due": DUE, "events": [event(ready=False)]}
+    recorder = phone_of("recorder", **unready)
+    recorder.sees("The number of trials is to be confirmed.").sees("The referee decides.")
+    assert recorder.page.locator("#screen a").count() == 0
+    recorder.press("Look").sees("what does the tape say?")
+    referee = phone_of("referee", **unready)
+    assert referee.text.count("signed off") == 1
+    assert referee.page.locator(".pit-line a").all_inner_texts() == ["Decide"]
+
+
+def test_the_newest_trial_stands_on_the_first_screen_below_the_flags(recorder):
+    newest, passes = (
+        recorder.page.locator(where).bounding_box() for where in (".phone-newest button", "[data-key='r']")
+    )
+    assert newest["y"] + newest["height"] <= 740
+    assert passes["y"] + passes["height"] <= newest["y"]
+    recorder.tap(".phone-newest button").sees("It was written wrongly").sees("4.80")
+
+
+def test_18_measuring_under_protest_is_the_first_of_the_answers_to_a_red_flag(recorder):
+    recorder.tap("[data-key=x]")
+    assert recorder.page.locator(".pit-reasons button").first.inner_text() == "Measure it under protest: no rake"
+
+
+def test_what_the_desk_looks_at_does_not_open_its_turn_again(recorder, stub):
+    def looked_at(said):
+        results = [{"id": entry["id"], "status": "needs_review", "says": "so"} for entry in said["entries"]]
+        return 200, {**stub.life(said["epoch"]), "results": results}, "application/json"
+
+    stub.after = looked_at
+    recorder.white("543", CALM).confirm()
+    recorder.sent(2)
+    recorder.sees("the desk looks at it", ".phone-newest")
+    assert recorder.bib == "17"
+    epoch = next(iter(stub.entries.values()))["epoch"]
+    stub.shown |= {"included": {epoch: 2}, "in_review": list(stub.entries)}
+    stub.version = "2"
+    recorder.page.wait_for_timeout(SOON_MS)
+    assert (recorder.bib, recorder.page.inner_text(".phone-newest .bib")) == ("17", "31")
+    recorder.sees("the desk looks at it", ".phone-newest")
+    stub.shown |= {"in_review": []}
+    stub.version = "3"
+    recorder.page.wait_for_function("() => document.querySelector('.pit-bib').textContent === '31'")
+    assert "the desk looks" not in recorder.text
+
+
+def test_a_doubt_about_another_board_is_known_without_the_server(phone_of, stub):
+    says = "Board 2 m, known reach 5.20 m: lands only 0.20 m before the end."
+    people = {**pit_state.STATE["people"], "31": person(*pit_state.GIRLS["31"], reaches={"200": says})}
+    recorder = phone_of("recorder", people=people)
+    stub.down = True
+    recorder.press("Not here").press("Another board").press("2.00 m").sees(says, ".pit-up .warning")
+
+
+def test_a_wind_that_is_owed_is_one_tap_from_its_reading(phone_of):
+    owed = [{"turn": "22-1-0", "event": EVENT, "entry": "22", "bib": "22", "round": 1, "shown": "4.96"}]
+    gauge = phone_of("gauge", owed=owed, series={})
+    gauge.sees("Winds owed").tap(".phone-owed button").sees("This reading belongs to this trial")
+    gauge.keys("3-").ok().confirm()
+    assert gauge.sent(1) == [wind("22", 1, -3)]
+
+
+def test_a_card_and_a_call_in_are_written_by_the_referee_without_the_server(phone_of, stub):
+    referee = phone_of("referee")
+    stub.down = True
+    referee.press("cards, call in").press("Bea Coster").press("Yellow card").press("the referee saw it")
+    referee.press("cards, call in").press("Bea Coster").press("Calls in").write("Another reason", "a slip at the cut")
+    referee.press("Take this reason")
+    stub.down = False
+    assert referee.sent(2) == [
+        ("card", {"entry": "17", "colour": "yellow"}, "the referee saw it", []),
+        ("called_in", {"entry": "17", "round": 2}, "a slip at the cut", []),
+    ]
+
+
+def test_before_it_has_come_in_a_phone_says_nothing_of_sending(chromium, address):
+    context = chromium.new_context(viewport={"width": 360, "height": 740})
+    page = context.new_page()
+    page.goto(f"{address}/pit/phone/")
+    page.wait_for_selector("#official")
+    assert page.inner_text("#state") == ""
+    context.close()
 
 
 def test_17_somebody_crosses_and_the_time_starts_again(recorder):

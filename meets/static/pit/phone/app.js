@@ -35,6 +35,8 @@ let place = null;
 /** @type {import("./types.js").Lost | null} */
 let lost = null;
 let unsaved = false;
+/** Somebody else writes than before, and the log does not say so yet. */
+let handed = false;
 let tight = false;
 let asking = true;
 let drawing = false;
@@ -54,6 +56,7 @@ async function start() {
   const key = takeKey();
   if (key) await outbox.setMeta("key", key);
   lost = await outbox.getMeta("lost");
+  handed = Boolean(await outbox.getMeta("handed"));
   sync = startSync(outbox, {
     onStatus: (now) => {
       const before = status?.link;
@@ -95,6 +98,7 @@ async function join(key) {
   const joined = await comeIn(root, { key, official: before?.official ?? "", app: version }, Boolean(before));
   if (!joined) return outbox.setMeta("key", undefined);
   await outbox.setDevice(joined);
+  await handOn(before?.official, joined.official);
   await outbox.setMeta("place", undefined);
   void navigator.storage?.persist?.();
   sync.wake();
@@ -138,6 +142,7 @@ function draw() {
     drawing = false;
     drawTop();
     if (asking || !state || !place || state.session.id !== place.session) return;
+    void sayHandedOver(state, place);
     const own = outbox.all().filter(({ entry }) => entry.session === place?.session);
     try {
       screenOf(place.role)(root, overlay(state, own), context(own));
@@ -160,6 +165,7 @@ function context(own) {
     role,
     say,
     official: outbox.device()?.official ?? "",
+    decides: Boolean(outbox.device()?.roles.includes("referee")),
     now: () => Date.now() + outbox.offset,
     status: () => status,
     redraw: draw,
@@ -188,8 +194,9 @@ function drawTop() {
   if (!status) return;
   const { waiting, link, mode } = status;
   const now = here("state");
-  now.textContent = unsaved ? say("not_saved") : waiting ? say("to_send", { n: waiting }) : say("all_sent");
-  now.className = unsaved ? "unsaved" : waiting ? "waiting" : "sent";
+  const all = outbox.device() ? say("all_sent") : "";
+  now.textContent = unsaved ? say("not_saved") : waiting ? say("to_send", { n: waiting }) : all;
+  now.className = unsaved ? "unsaved" : waiting ? "waiting" : all && "sent";
   here("link").textContent = link === "out of reach" ? say("out_of_reach") : "";
   here("mode").textContent = say(mode === "http" ? "mode_http" : shell.kept ? "mode_https" : "mode_getting_ready");
   const banners = banner();
@@ -272,6 +279,7 @@ function menu() {
 }
 
 function handOver() {
+  const joined = outbox.device();
   const name = part("input", { id: "official", maxLength: 80, autocomplete: "off", required: true });
   const form = part("form", { className: "pit-form" }, [
     part("label", { htmlFor: "official" }, say("your_name")),
@@ -281,12 +289,35 @@ function handOver() {
   ]);
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
-    if (!tidy(name.value)) return;
-    await outbox.setOfficial(name.value);
+    const to = tidy(name.value);
+    if (!to) return;
+    await outbox.setOfficial(to);
+    await handOn(joined?.official, to);
     await settle();
   });
   put(root, [part("h1", {}, say("who_writes")), form]);
   name.focus();
+}
+
+/** @param {string | undefined} from @param {string} to */
+async function handOn(from, to) {
+  if (!from || from === to) return;
+  handed = true;
+  await outbox.setMeta("handed", true);
+}
+
+/** Once it is known what is written here. @param {PhoneState} of @param {NonNullable<typeof place>} where */
+async function sayHandedOver({ events }, { session, role }) {
+  const to = outbox.device()?.official;
+  if (!handed || !to || !["recorder", "second", "referee"].includes(role)) return;
+  handed = false;
+  try {
+    for (const { id, over } of events) if (!over) await outbox.save({ session, event: id, role, kind: "handed_over", values: { to } });
+    await outbox.setMeta("handed", undefined);
+    sync.kick();
+  } catch {
+    handed = true; // (said with the next state)
+  }
 }
 
 /** The code once more, in place: the queue stays where it is. */

@@ -15,6 +15,7 @@ import { say } from "./words.js";
 const MEASURE_S = 5;
 const TICK_MS = 100;
 const BEEP_MS = 600;
+const MOST_OWED = 3;
 const DECIMALS = "decimals of the gauge";
 
 /** The turn that was started or chosen, and what is being typed for it. */
@@ -48,7 +49,7 @@ export function gauge({ shown, context }) {
   };
   const [card, ...rest] = turn ? asked(shown, context, turn, set) : [box("p", "pit-due", say("nobody_up"))];
   const now = box("div", "pit-now", [card, box("div", "pit-steps", rest)]);
-  return [...notices({ ...shown, due: [], check: null }, context), now, ...lastWinds(shown), tools()];
+  return [...notices({ ...shown, due: [], check: null }, context), ...owedWinds(shown), now, ...lastWinds(shown), tools()];
 }
 
 /**
@@ -140,6 +141,14 @@ function beep() {
   tone.connect(sound.destination);
   tone.start();
   tone.stop(sound.currentTime + BEEP_MS / 1000);
+}
+
+/** Trials that were measured and whose wind nobody has said: a tap, and the reading is for that one. @param {Shown} shown */
+function owedWinds({ owed, people }) {
+  if (!owed.length || reading.turn) return [];
+  const buttons = owed.slice(0, MOST_OWED).map((/** @type {any} */ one) => press(people[one.entry]?.bib ?? "", () => pick(one), { small: say("round_n", { n: one.round }) }));
+  const rest = owed.length > MOST_OWED ? [press("…", () => go("gauge_pick"), { label: say("owed") })] : [];
+  return [box("section", "phone-owed", [box("strong", "", say("owed")), ...buttons, ...rest])];
 }
 
 /** @param {Shown} shown */

@@ -32,11 +32,13 @@ export function overlay(state, own) {
     protests: protests ?? [], owed: owed ?? [], disputes: disputes ?? [],
   }))); // prettier-ignore
   const names = new Map(Object.entries(shown.people).map(([key, person]) => [person.named, key]));
-  const looked = new Set(["needs_review", "quarantined"]);
+  const waits = new Set(state.in_review);
   for (const { entry, epoch, seq, status } of own) {
-    if (seq <= (state.included?.[epoch] ?? 0) || looked.has(status)) continue;
+    const later = seq > (state.included?.[epoch] ?? 0);
+    if (!(later || waits.has(entry.id)) || status === "quarantined") continue;
     const key = String(entry.values.entry ?? "");
-    LAY[entry.kind]?.(shown, /** @type {any} */ ({ ...entry.values, entry: names.get(key) ?? key }), entry);
+    const looked = !later || status === "needs_review";
+    LAY[entry.kind]?.(shown, /** @type {any} */ ({ ...entry.values, entry: names.get(key) ?? key }), { ...entry, looked });
   }
   shown.last.length = Math.min(shown.last.length, LAST);
   return shown;
@@ -99,19 +101,20 @@ const onEvent = (change) => (/** @type {Shown} */ shown, /** @type {any} */ said
   if (event) change(event, said, entry);
 };
 
-/** @type {Record<string, (shown: Shown, said: any, entry: Entry) => void>} */
+/** @type {Record<string, (shown: Shown, said: any, entry: Entry & { looked: boolean }) => void>} */
 const LAY = {
-  jumped(shown, said, { id, event, wall, offset, supersedes }) {
+  jumped(shown, said, { id, event, wall, offset, supersedes, looked }) {
     const trial = trialFor(shown, said);
+    if (looked && trial.shown && !trial.own) return; // (what counts stands there)
     const mark = said.mark ?? null;
     const words = said.result === "mark" ? markShown(mark, shown.unit) : (SIGNS[said.result] ?? "");
-    Object.assign(trial, { result: said.result, mark, shown: words, rows: [id], own: true, disputed: false, hidden: said.under_protest });
+    Object.assign(trial, { result: said.result, mark, shown: words, rows: [id], own: true, looked, disputed: false, hidden: said.under_protest });
     shown.disputes = shown.disputes.filter((/** @type {any} */ one) => one.what !== "trial" || one.turn !== trial.turn);
     shown.queue = shown.queue.filter((open) => open.turn !== trial.turn && (said.result !== "r" || open.entry !== said.entry));
     const person = shown.people[said.entry];
     const best = Math.max(...seriesOf(shown, said.entry).map((one) => (one.result === "mark" && !one.void && one.mark) || 0));
     if (person && best) person.best = markShown(best, shown.unit);
-    const written = { turn: trial.turn, entry: said.entry, event, bib: person?.bib ?? "", shown: words, wind: trial.wind, at: wall + offset, own: true, mark };
+    const written = { turn: trial.turn, entry: said.entry, event, bib: person?.bib ?? "", shown: words, wind: trial.wind, at: wall + offset, own: true, looked, mark };
     const at = shown.last.findIndex((one) => one.turn === trial.turn);
     if (at >= 0 && supersedes.length) shown.last[at] = written;
     else shown.last = [written, ...shown.last.filter((one) => one.turn !== trial.turn)];
@@ -149,7 +152,8 @@ const LAY = {
     if (!person) return;
     const board = eventOf(shown, person.event)?.boards.find((one) => one.cm === said.board_cm);
     // What was said of the old board no longer holds.
-    Object.assign(person, { board_cm: said.board_cm, board: board?.shown ?? `${markShown(said.board_cm, "cm")} m`, range: null, reach: "" });
+    const reach = person.reaches?.[said.board_cm] ?? "";
+    Object.assign(person, { board_cm: said.board_cm, board: board?.shown ?? `${markShown(said.board_cm, "cm")} m`, range: null, reach });
   },
   left: (shown, said) => away(shown, said.entry, [said.where, said.back_at].filter(Boolean).join(", ") || say("away")),
   returned: (shown, said) => away(shown, said.entry, ""),

@@ -4,6 +4,7 @@ import { eventOf } from "./overlay.js";
 import { box, go, line, press, view } from "./pressing.js";
 import { seriesLine } from "./round.js";
 import { record } from "./recorder.js";
+import { reasonPicker } from "./trial.js";
 import { nextUp, upCard, who } from "./up.js";
 import { newId } from "./canonical.js";
 import { say } from "./words.js";
@@ -51,7 +52,7 @@ export function one({ shown, context }) {
   return [
     upCard(shown, { ...open, entry, turn: "", event, round, replacement: 0 }, []),
     box("div", "pit-acts", [
-      ...(open ? [press(say("record_trial"), () => record(open), { className: "main" })] : []),
+      ...(open && context.role !== "referee" ? [press(say("record_trial"), () => record(open), { className: "main" })] : []),
       ...(person.away ? [press(say("is_back"), put("returned"), { className: "main" })] : []),
       press(say("is_here"), put("checked_in")),
       press(say("joins", { n: round }), put("joined", { round })),
@@ -59,8 +60,32 @@ export function one({ shown, context }) {
       press(say("not_started"), put("did_not_start")),
       press(say("takes_no_more"), put("withdrew")),
     ]),
+    ...(context.role === "referee" ? [rulings(entry, event, Number(eventOf(shown, event)?.round ?? 1))] : []),
     ...(person.away ? [] : [box("section", "pit-form", [box("h2", "", say("away_with_leave")), where.whole, back.whole, leave])]),
   ];
+}
+
+/** What only a referee says of an athlete. @param {string} entry @param {number} event @param {number} round */
+function rulings(entry, event, round) {
+  const rule = (/** @type {string} */ says, /** @type {string} */ kind, more = {}) => {
+    const words = say(says, { n: round });
+    return press(words, () => go("ruling", { event, words, kind, values: { entry, ...more } }));
+  };
+  return box("section", "pit-acts", [
+    box("h2", "", say("referee_decides")),
+    rule("yellow_card", "card", { colour: "yellow" }),
+    rule("red_card", "card", { colour: "red" }),
+    rule("disqualify", "disqualified"),
+    rule("disregard", "disregarded", { round }),
+    rule("call_in", "called_in", { round }),
+  ]);
+}
+
+/** Kept with its reason. @type {import("./shown.js").Page} */
+export function ruling({ shown, context }) {
+  const { words, event, kind, values } = view.of;
+  const put = (/** @type {string} */ reason) => store(context, [{ event, kind, values, reason }]);
+  return [box("h1", "", words), box("p", "phone-line-up", who(shown, values.entry)), reasonPicker(["why_referee"], put)];
 }
 
 /** Somebody who is not on the list jumps; the desk looks later. @type {import("./shown.js").Page} */
@@ -90,7 +115,7 @@ export function board({ shown, context }) {
   const person = shown.people[entry];
   const boards = eventOf(shown, person.event)?.boards ?? [];
   const buttons = boards.map(({ cm, shown: words, low, high }) => {
-    const reach = /** @type {any} */ (person.reaches)?.[cm] ?? "";
+    const reach = person.reaches?.[cm] ?? "";
     const range = low && high ? say("range", { range: `${(low / 100).toFixed(2)}–${(high / 100).toFixed(2)}` }) : "";
     const set = () => store(context, [{ event: person.event, kind: "board_set", values: { entry, board_cm: cm } }]);
     return press(words, set, { className: "big", small: [range, reach].filter(Boolean).join(" · "), pressed: cm === person.board_cm });

@@ -77,11 +77,12 @@ function heading(shown, d, open) {
 
 /** @param {Shown} shown @param {string} turn @returns {Node[]} */
 function below(shown, turn) {
-  const last = shown.last.map((one) => {
-    const state = box("span", "wind phone-who", [one.wind, box("small", "", say(one.own ? "on_this_phone" : "with_server"))]);
+  const row = (/** @type {import("./shown.js").Last} */ one) => {
+    const state = box("span", "wind phone-who", [one.wind, box("small", "", say(one.looked ? "desk_looks" : one.own ? "on_this_phone" : "with_server"))]);
     const words = [box("span", "bib", one.bib), box("span", "mark", one.shown), state, box("span", "pit-put-right", say("put_right"))];
-    return box("li", "", [press(words, () => go("right", one.turn), { className: "phone-row" })]);
-  });
+    return press(words, () => go("right", one.turn), { className: "phone-row" });
+  };
+  const last = shown.last.map((one) => box("li", "", [row(one)]));
   return [
     box("div", "pit-below", [
       ...soon(shown, turn),
@@ -95,6 +96,7 @@ function below(shown, turn) {
       ]),
     ]),
     box("nav", "phone-always", [
+      ...shown.last.slice(0, 1).map((one) => box("div", "phone-newest", [row(one)])),
       press(say("jumped_out_of_order"), () => go("pick")),
       press(say("replacement"), () => go("written", "replacement")),
       press(say("protest"), () => go("written", "protest")),

@@ -28,7 +28,7 @@ export function referee({ shown, context }) {
     ...part("alarms", (shown.alarms ?? []).map((/** @type {any} */ one) => row([box("span", "", one.says)], () => go("alarm", one)))),
     ...part("leaves", [...out].map(([entry, away]) => row([...who(shown, entry), away], () => go("one", entry)))),
   ]; // prettier-ignore
-  const { links = {} } = shown;
+  const away = context.status().link === "out of reach";
   return [
     ...notices(shown, context),
     ...(parts.length ? parts : [box("p", "done", say("nothing_open"))]),
@@ -40,11 +40,14 @@ export function referee({ shown, context }) {
       press(say("replacement"), () => go("written", "replacement")),
       press(say("protest"), () => go("written", "protest")),
       press(say("put_right"), () => go("written", "right")),
-      press(say("everybody"), () => go("all")),
+      press(say("rulings"), () => go("all")),
       press(say("places"), () => go("places")),
       press(say("gauge"), () => go("gauge")),
-      ...shown.events.filter((event) => event.link).map((event) => link(say("decide_for", { event: event.name }), String(event.link))),
-      ...(links.places ? [link(say("server_page"), links.places)] : []),
+    ]),
+    box("section", "phone-part", [
+      box("h2", "", say("on_server")),
+      ...(away ? [box("p", "warning", say("needs_server"))] : shown.events.filter((event) => event.link).map((event) => link(say("decide_for", { event: event.name }), String(event.link)))),
+      box("p", "", say("at_desk")),
     ]),
   ];
 }

@@ -31,11 +31,22 @@ export function alarms(shown) {
 export function waiting(shown, context) {
   const found = /** @type {Node[]} */ ([]);
   if (shown.check) found.push(checkLine(shown.check));
-  for (const { says, link: href } of shown.due ?? []) {
-    found.push(box("div", "pit-line", [box("p", "", says), ...(href && !away(context) ? [link(say("decide"), href)] : [])]));
+  for (const { kind, says, link: href, board_cm } of shown.due ?? []) {
+    if (kind === "ready") continue; // (said above)
+    const here = HERE[kind];
+    const then = here ? [press(say("look"), () => go(here, board_cm ?? null))] : href ? decides(context, "decide", href) : [];
+    found.push(box("div", "pit-line", [box("p", "", says), ...then]));
   }
   return found;
 }
+
+/** What is due and done on the phone itself, by the page for it. @type {Partial<Record<string, string>>} */
+const HERE = { measure: "measure", away: "all" };
+
+/** The way to a decision, for whoever takes it; it is taken on a page of the server. @param {Context} context @param {string} words @param {string} href */
+const decides = (context, words, href) => [
+  !context.decides ? box("strong", "", say("referee_decides")) : away(context) ? box("strong", "", say("needs_server")) : link(say(words), href),
+];
 
 /** Both. @param {Shown} shown @param {Context} context */
 export const notices = (shown, context) => [...alarms(shown), ...waiting(shown, context)];
@@ -63,7 +74,7 @@ function cut({ cut: proposed }, context) {
       box("ol", "pit-order", order.map(row)),
       ...(first_out ? [box("p", "pit-sentence", first_out)] : []),
       box("ul", "pit-out", out.map(row)),
-      ...(away(context) ? [box("p", "warning", say("cut_needs_laptop"))] : [link(say("decide_cut"), href)]),
+      ...decides(context, "decide_cut", href),
     ]),
   ];
 }

@@ -2,7 +2,7 @@
 
 import { gauge, gaugePick } from "./gauge.js";
 import { display } from "./display.js";
-import { add, all, board, one } from "./people.js";
+import { add, all, board, one, ruling } from "./people.js";
 import { gaugePage, measure, ready, stop } from "./pit.js";
 import { drawnBy, fill, go, press, standsAlready, view, whenFree } from "./pressing.js";
 import { pick, recorder, roundOf } from "./recorder.js";
@@ -19,7 +19,7 @@ const HOME = { recorder, second: recorder, gauge, referee, display };
 
 /** @type {Partial<Record<string, Page>>} */
 const PAGES = {
-  all, one, add, board, pick, places, wind, written, right, move, replacement, protest, measure, ready, stop, settle, alarm,
+  all, one, add, board, ruling, pick, places, wind, written, right, move, replacement, protest, measure, ready, stop, settle, alarm,
   gauge: gaugePage, gauge_pick: gaugePick, round: roundPage, round_of: roundOf, take_back: takeBack, decide_protest: decideProtest,
 }; // prettier-ignore
 

@@ -20,6 +20,8 @@ export interface Person {
   say_it: string;
   range: { low: number; high: number; shown: string } | null;
   reach: string;
+  /** The same doubt for other boards, by centimetres. */
+  reaches?: Record<string, string>;
   [more: string]: unknown;
 }
 
@@ -65,6 +67,8 @@ export interface Trial {
   board_cm?: number | null;
   /** Saved here, and not yet in the state. */
   own?: boolean;
+  /** It counts once the desk has looked at it. */
+  looked?: boolean;
 }
 
 export interface Last {
@@ -77,6 +81,7 @@ export interface Last {
   at: number;
   mark?: number | null;
   own?: boolean;
+  looked?: boolean;
 }
 
 export interface Ev {

@@ -164,7 +164,7 @@ export function trial(d, shown, context, { key, done, leave }) {
     const reasons = /** @type {{ value: string, says: string }[]} */ (shown.reasons?.[d.event] ?? [{ value: "", says: say("no_reason") }]);
     const buttons = reasons.map(({ value, says }, i) => press(says, () => again({ fail: value }), { key: String((i + 1) % 10) }));
     const protest = press(say("under_protest"), () => again({ protest: true }), { key: "p", className: "protest" });
-    return section(say("why_red"), [box("div", "pit-reasons", [...buttons, protest])], back);
+    return section(say("why_red"), [box("div", "pit-reasons", [protest, ...buttons])], back);
   }
   if (step === "mark") {
     const pad = keypad({

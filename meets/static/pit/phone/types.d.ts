@@ -126,6 +126,8 @@ export interface PhoneState {
   now: number;
   role: Role;
   included: Record<string, number>;
+  /** Entries of this phone that are not in it until the desk has looked at them. */
+  in_review?: string[];
   meet: { id: number; name: string };
   session: { id: number; name: string; pit: string; starts?: string };
   events: { id: number; name: string; over: boolean; closed: boolean; [more: string]: unknown }[];
@@ -153,6 +155,8 @@ export interface Context {
   say(key: string, values?: Record<string, string | number>): string;
   official: string;
   role: Role;
+  /** The key of this phone is one for the referee. */
+  decides: boolean;
   session: number;
   /** Own entries of this session, in the order they were saved. */
   own: Kept[];

@@ -27,7 +27,7 @@ export const nameOf = (shown, entry) => {
  */
 export function who(shown, entry, more) {
   const { bib, name, rest } = nameOf(shown, entry);
-  return [box("span", "bib", bib), box("span", "phone-who", [name, box("small", "", more ? `${rest} · ${more}` : rest)])];
+  return [box("span", "bib", bib), box("span", "phone-who", [name, box("small", "", [more, rest].filter(Boolean).join(" · "))])];
 }
 
 /** A series as it stands. @param {Shown} shown @param {string} entry */
@@ -36,7 +36,7 @@ export function series(shown, entry) {
   return trials.map((trial) =>
     box("span", trial.void ? "struck" : "", [
       box("span", "mark", trial.shown || "…"),
-      ` ${trial.wind}${trial.disputed || trial.wind_disputed ? ` ${say("differs")}` : ""}${trial.own ? " ↑" : ""} `,
+      ` ${trial.wind}${trial.disputed || trial.wind_disputed ? ` ${say("differs")}` : ""}${trial.looked ? ` ${say("desk_looks")}` : trial.own ? " ↑" : ""} `,
     ]),
   );
 }
