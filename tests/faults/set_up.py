@@ -20,7 +20,7 @@ def main() -> None:
     from meets.running import actions
     from tests.factories import EntryFactory, EventFactory, MeetFactory, PitSessionFactory, SessionPartFactory
 
-    meet = MeetFactory(date=timezone.localdate())
+    meet = MeetFactory(date=timezone.localdate(), is_public=True)
     session = PitSessionFactory(pit__meet=meet)
     events = {}
     for number in range(EVENTS):
@@ -32,7 +32,13 @@ def main() -> None:
     wanted = [Wanted(session, (role,)) for role in ("recorder", "second")]
     keys = make_keys(meet=meet, wanted=wanted, by="D. Esk", now=timezone.now())
     connections.close_all()
-    said = {"meet": meet.pk, "session": session.pk, "events": events, "keys": [made.secret for made in keys]}
+    said = {
+        "meet": meet.pk,
+        "slug": meet.slug,
+        "session": session.pk,
+        "events": events,
+        "keys": [made.secret for made in keys],
+    }
     sys.stdout.write(json.dumps(said))
 
 
