@@ -33,13 +33,18 @@ def cards_of(made: Sequence[Made], base: Base) -> list[CodeCard]:
         CodeCard(
             address=base.with_key(one.secret),
             page=base.page,
-            typed=one.secret,
+            typed=in_fours(one.secret),
             roles=_capital(roles_said(one.key.roles)),
             pit=pit_said(one.key.session) if one.key.session else _("At every pit of"),
             session=one.key.session.name if one.key.session else one.key.event.name,
         )
         for one in made
     ]
+
+
+def in_fours(secret: str) -> str:
+    """As people read and type it; a phone leaves the blanks out."""
+    return " ".join(secret[at : at + 4] for at in range(0, len(secret), 4))
 
 
 def on_screen(cards: Sequence[CodeCard]) -> list[ScreenCard]:
@@ -64,7 +69,7 @@ def _sheet(meet: Meet, cards: Sequence[CodeCard], now: datetime) -> CodeSheet:
 
 def made_with(meet: Meet, secrets: Iterable[str]) -> list[Made]:
     """The keys of this meet that these secrets open, in their order; others are left out."""
-    by_hash = {hash_of(secret): secret for secret in secrets}
+    by_hash = {hash_of(secret): secret for secret in ("".join(typed.split()) for typed in secrets)}
     keys = PitKey.objects.filter(meet=meet, hash__in=by_hash).select_related("session__pit", "event")
     found = {key.hash: key for key in keys}
     return [Made(found[hash], secret) for hash, secret in by_hash.items() if hash in found]

@@ -62,7 +62,10 @@ def test_codes_are_made_and_shown_with_what_they_hold(desk_client, session, orga
         (session, ["recorder"], organiser.username),
         (session, ["recorder", "gauge", "referee"], organiser.username),
     ]
-    secrets = re.findall(r'name="secret" value="([^"]+)"', page.text)
+    typed = re.findall(r'name="secret" value="([^"]+)"', page.text)
+    assert {len(four) for four in typed[0].split()[:-1]} == {4}
+    assert f"<code>{typed[0]}</code>" in page.text
+    secrets = ["".join(one.split()) for one in typed]
     assert [hash_of(secret) for secret in secrets] == [key.hash for key in keys]
     cards = page.context["cards"]
     assert [one.card.address for one in cards] == [f"http://testserver/pit/phone/#k={secret}" for secret in secrets]
@@ -143,14 +146,14 @@ def test_the_codes_are_printed_by_what_the_page_knows(desk_client, session):
     text = words(answer.content)
     for word in ("Spring jumps", "Second recorder", "North pit, 11:00", "Morning", *secrets):
         assert word in text
-    assert [key.hash for key in PitKey.objects.order_by("pk")] == [hash_of(secret) for secret in secrets]
+    assert [key.hash for key in PitKey.objects.order_by("pk")] == [hash_of("".join(one.split())) for one in secrets]
 
 
 @pytest.mark.parametrize("secrets", [[], ["guessed"]])
 def test_what_is_no_code_of_the_meet_is_not_printed(desk_client, session, secrets):
-    elsewhere = PitKeyFactory(secret="of another meet", session__pit__meet=MeetFactory())
+    elsewhere = PitKeyFactory(secret="ofanothermeet", session__pit__meet=MeetFactory())
     assert elsewhere.meet != session.pit.meet
-    answer = desk_client.post(f"{PAGE}print/", {"secret": [*secrets, "of another meet"]})
+    answer = desk_client.post(f"{PAGE}print/", {"secret": [*secrets, "ofanothermeet"]})
     assert answer.status_code == 400
 
 
