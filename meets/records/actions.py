@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from meets.models import Meet, Record, RecordBook, RecordClaim
+from meets.models import Meet, NextMeet, Record, RecordBook, RecordClaim, Standard
 from meets.records.claiming import Claimed, claims_from, still_stands
+from meets.records.standard_lines import GivenStandard
 from meets.running.record import locked
 from meets.running.refusals import Refusal
 
@@ -19,7 +21,10 @@ __all__ = [
     "add_record",
     "claims_from",
     "decide_claim",
+    "forget_next_meet",
     "store_book",
+    "store_next_meet",
+    "store_standards",
     "take_out_record",
     "use_book",
 ]
@@ -146,3 +151,48 @@ def use_book(*, book: RecordBook, meet: Meet, used: bool) -> None:
         says = _("%(book)s has claims of this meet and stays with it.")
         raise Refusal(says % {"book": book})
     book.meets.remove(meet)
+
+
+@dataclass(frozen=True, slots=True)
+class StoredStandards:
+    """How many standards are new, have another mark, and are gone."""
+
+    added: int
+    changed: int
+    removed: int
+
+
+@transaction.atomic
+def store_standards(*, meet: Meet, given: Iterable[GivenStandard], keep_others: bool) -> StoredStandards:
+    """Store standards that were read without a problem: those that are there already get the new mark.
+
+    `keep_others`: what the meet has beside them stays; else these are all it has.
+    """
+    there = {(s.name, s.discipline, s.category, s.age_group): s for s in meet.standards.select_for_update()}
+    added = changed = 0
+    for one in given:
+        known = there.pop(one.key, None)
+        if known is None:
+            Standard.objects.create(
+                meet=meet, name=one.name, discipline=one.discipline, category=one.category,
+                age_group=one.age_group, mark=one.mark,
+            )  # fmt: skip
+            added += 1
+        elif known.mark != one.mark:
+            known.mark = one.mark
+            known.save(update_fields=["mark"])
+            changed += 1
+    if keep_others:
+        return StoredStandards(added, changed, 0)
+    Standard.objects.filter(pk__in=[standard.pk for standard in there.values()]).delete()
+    return StoredStandards(added, changed, len(there))
+
+
+def store_next_meet(*, following: NextMeet) -> NextMeet:
+    following.save()
+    return following
+
+
+def forget_next_meet(*, meet: Meet) -> None:
+    """Nobody goes on from this meet: its next meet was set by mistake."""
+    NextMeet.objects.filter(meet=meet).delete()
