@@ -14,6 +14,7 @@ PAGES = (
     ("ages", "help/ages.html", _("Age groups"), _("Which day decides, and what is asked about an age.")),
     ("draw", "help/draw.html", _("The draw"), _("Flights, order, the seed, and drawing again.")),
     ("phones", "help/phones.html", _("Officials' phones"), _("Codes, rain, no signal, and what is not promised.")),
+    ("field", "help/field.html", _("The laptop at the field"), _("What to bring, two ways, power, rain, if it dies.")),
     ("recording", "help/recording.html", _("Recording"), _("At the pit, on a phone, tablet or laptop.")),
     ("paper_grid", "help/paper_grid.html", _("Typing in paper sheets"), _("Keys, notation, and the second typing.")),
     ("event", "help/event.html", _("The page of an event"), _("What it shows, and every decision of the officials.")),
