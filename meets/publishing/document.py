@@ -226,6 +226,7 @@ def _turn(shown: Known, turn: TurnState) -> dict[str, object]:
         "mark": valid,
         "shown": words,
         "wind": None if turn.disputed else _wind(shown, trial),
+        "board_cm": trial.board_cm if trial.taken and not turn.disputed else None,
         "counts": turn.counts,
         "held": turn.held,
     }

@@ -1,8 +1,9 @@
 """What is published of a meet."""
 
 from django.db.models import OuterRef, QuerySet, Subquery
+from django.shortcuts import get_object_or_404
 
-from meets.models import Meet, Publication
+from meets.models import Event, Meet, Publication
 
 
 def latest(meet: Meet) -> dict[int | None, Publication]:
@@ -10,6 +11,26 @@ def latest(meet: Meet) -> dict[int | None, Publication]:
     found = {publication.event_id: publication for publication in newest_of_events(meet)}
     standings = meet.publications.filter(event__isnull=True).defer("pdf", "csv").order_by("-version").first()
     return found | {None: standings} if standings else found
+
+
+def versions_of(meet: Meet, event: Event | None) -> list[Publication]:
+    """Every version of an event's result, or of the team standings, the oldest first. Without PDF and CSV."""
+    return list(meet.publications.filter(event=event).defer("pdf", "csv").order_by("version"))
+
+
+def event_in(meet: Meet, event_id: int | None) -> Event | None:
+    """The event of this meet; None without a number: the team standings are meant."""
+    if event_id is None:
+        return None
+    event = get_object_or_404(Event, pk=event_id, meet=meet)
+    event.meet = meet
+    return event
+
+
+def one_version(meet: Meet, event: Event | None, version: int | None) -> Publication | None:
+    """A version with its PDF and CSV, the newest without a number."""
+    found = meet.publications.filter(event=event).select_related("event").order_by("version")
+    return (found if version is None else found.filter(version=version)).last()
 
 
 def newest_of_events(meet: Meet) -> QuerySet[Publication]:

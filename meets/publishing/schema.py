@@ -55,6 +55,7 @@ TRIAL = _object(
     mark=_or_null(MARK),
     shown=WORD,
     wind=WIND,
+    board_cm=_or_null({"type": "integer", "minimum": 1, "maximum": 3000}),
     counts=YES_NO,
     held=YES_NO,
 )

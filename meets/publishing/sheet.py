@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 
 from athletes.reading.writing import csv_text
 from meets.models import Publication
+from meets.publishing.differences import in_sentences
 from meets.sheets.documents import About, Published, ResultLine, ResultSheet, TeamLine, TeamStandings
 from meets.sheets.export import result_csv
 from meets.sheets.results import WINDY_BEST
@@ -91,7 +92,7 @@ def standings_sheet_of(document: Document, sha256: str) -> TeamStandings:
         status=status_word(document["status"]),
         events=tuple(event["name"] for event in document["events"]),
         lines=tuple(_team_line(document, school) for school in document["schools"]),
-        notes=(*version_remarks(document), *_penalties(document)),
+        notes=(*version_remarks(document), *penalties_in(document)),
         still_open=tuple(event["name"] for event in document["events"] if event["status"] in ("", "provisional")),
         published=published_words(document, sha256),
     )
@@ -107,7 +108,7 @@ def _team_line(document: Document, school: Document) -> TeamLine:
     )
 
 
-def _penalties(document: Document) -> Iterator[str]:
+def penalties_in(document: Document) -> Iterator[str]:
     for school in document["schools"]:
         for taken in school["penalties"]:
             yield _("%(school)s: %(points)s points, %(reason)s.") % {
@@ -141,7 +142,7 @@ def version_remarks(document: Document) -> tuple[str, ...]:
     if document["supersedes"]:
         words = _("Takes the place of version %(version)d.") % {"version": document["supersedes"]["version"]}
         found.append(f"{words} {_('Reason')}: {document['reason']}" if document["reason"] else words)
-    found += [change["says"] for change in document["changes"]]
+    found += in_sentences(document["changes"])
     if document.get("declared_by"):
         found.append(_("Declared official by the referee, %(name)s.") % {"name": document["declared_by"]})
     return tuple(found)

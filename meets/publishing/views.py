@@ -1,19 +1,102 @@
-"""What anybody may read of a meet that is shown to the public."""
+"""What anybody may read of a meet that is shown to the public: pages, and each version as a file."""
 
-from django.http import Http404, HttpRequest, HttpResponse
+from collections.abc import Callable
+from zoneinfo import ZoneInfo
+
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseNotModified, JsonResponse
+from django.shortcuts import get_object_or_404
+from django.template.loader import render_to_string
+from django.utils import timezone
+from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_safe
+
+from meets.board.answering import is_organiser
+from meets.models import Meet
+from meets.publishing import pages, reads
+from meets.publishing.canonical import sha256_of
+from meets.publishing.files import content_of, file_name
+from meets.publishing.schema import schema_of
+
+A_YEAR_S = 31_536_000
 
 
 @require_safe
 def meet(request: HttpRequest, meet: str) -> HttpResponse:
-    raise Http404
+    return _page(request, meet, "public/result_meet.html", lambda found: {"page": pages.meet_page(found)})
 
 
 @require_safe
-def teams(request: HttpRequest, meet: str) -> HttpResponse:
-    raise Http404
+def result(request: HttpRequest, meet: str, event_id: int | None = None, version: int | None = None) -> HttpResponse:
+    """A version of a result or of the team standings; the newest one without a number."""
+
+    def context(found: Meet) -> dict[str, object]:
+        event = reads.event_in(found, event_id)
+        page = pages.result_page(found, event, version) if event else pages.teams_page(found, version)
+        if page is None and (version is not None or event is None):
+            raise Http404
+        return {"page": page, "event": event, "one_version": version is not None}
+
+    return _page(request, meet, "public/result_event.html" if event_id else "public/result_teams.html", context)
 
 
 @require_safe
-def event(request: HttpRequest, meet: str, event_id: int) -> HttpResponse:
-    raise Http404
+def versions(request: HttpRequest, meet: str, event_id: int | None = None) -> HttpResponse:
+    def context(found: Meet) -> dict[str, object]:
+        event = reads.event_in(found, event_id)
+        shown = pages.versions_page(found, event)
+        if not shown:
+            raise Http404
+        return {"versions": shown, "event": event}
+
+    return _page(request, meet, "public/result_versions.html", context)
+
+
+@require_safe
+def file(
+    request: HttpRequest, meet: str, ending: str, event_id: int | None = None, version: int | None = None
+) -> HttpResponse:
+    """A version never changes, so whoever has it needs not ask again; the newest may be another one tomorrow."""
+    found = _meet(request, meet)
+    publication = reads.one_version(found, reads.event_in(found, event_id), version)
+    if publication is None or ending not in pages.ENDINGS:
+        raise Http404
+    reach = "public" if found.is_public else "private"
+    headers = {
+        "ETag": f'"{publication.sha256[:32]}-{ending}"',
+        "Cache-Control": f"{reach}, max-age={A_YEAR_S}, immutable" if version is not None else f"{reach}, no-cache",
+    }
+    if headers["ETag"] in request.headers.get("If-None-Match", ""):
+        return HttpResponseNotModified(headers=headers)
+    name = file_name(publication, ending)
+    headers["Content-Disposition"] = content_disposition_header(ending == "csv", name)
+    return HttpResponse(content_of(publication, ending), content_type=pages.ENDINGS[ending], headers=headers)
+
+
+@require_safe
+def schema(request: HttpRequest, kind: str) -> HttpResponse:
+    try:
+        found = schema_of(kind, request.build_absolute_uri(request.path))
+    except KeyError as problem:
+        raise Http404 from problem
+    return JsonResponse(found, content_type="application/schema+json", json_dumps_params={"indent": 2})
+
+
+def _meet(request: HttpRequest, slug: str) -> Meet:
+    """A meet that is not shown to the public is as unknown as one that there is not; organisers see it."""
+    found = get_object_or_404(Meet, slug=slug)
+    if not found.is_public and not is_organiser(request):
+        raise Http404
+    return found
+
+
+def _page(request: HttpRequest, slug: str, template: str, context: Callable[[Meet], dict[str, object]]) -> HttpResponse:
+    found = _meet(request, slug)
+    with timezone.override(ZoneInfo(found.time_zone)):
+        body = render_to_string(template, {"meet": found, "here": "results", **context(found)})
+    headers = {
+        "ETag": f'W/"{sha256_of(body)[:24]}"',
+        "Cache-Control": "public, no-cache" if found.is_public else "private, no-cache",
+    }
+    if headers["ETag"] in request.headers.get("If-None-Match", ""):
+        return HttpResponseNotModified(headers=headers)
+    return HttpResponse(body, headers=headers)

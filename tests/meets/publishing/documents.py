@@ -35,6 +35,7 @@ def trial(round, mark, tenths=None, *, replacement=0, counts=True):
         "mark": mark if is_mark else None,
         "shown": show_mark(mark) if is_mark else "under protest" if mark == "held" else mark,
         "wind": wind(tenths),
+        "board_cm": None,
         "counts": counts,
         "held": mark == "held",
     }
