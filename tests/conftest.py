@@ -56,6 +56,15 @@ def _factories_count_from_the_start():
             factory.reset_sequence(0, force=True)
 
 
+@pytest.fixture(autouse=True)
+def _public_pages_are_built_anew():
+    """A process keeps them; the meet of the test before may have had the same address."""
+    from meets.board import kept, versions
+
+    versions.forget()
+    kept.shelf.forget()
+
+
 @pytest.fixture
 def organiser(db):
     from tests.factories import OrganiserFactory

@@ -8,6 +8,7 @@ from meets.desk.meet import views as meet
 from meets.desk.phones import views as phones
 from meets.desk.pits import views as pits
 from meets.desk.programme import views as programme
+from meets.desk.public import views as public
 from meets.desk.rules import views as rules
 from meets.desk.schools import views as schools
 from meets.desk.standings import views as standings
@@ -26,6 +27,8 @@ urlpatterns = [
     path("<slug:meet>/settings/change/", meet.change, name="change_meet"),
     path("<slug:meet>/settings/remove/", meet.remove, name="remove_meet"),
     path("<slug:meet>/settings/rules/", rules.meet_rules, name="rules"),
+    path("<slug:meet>/public/", public.public, name="public"),
+    path("<slug:meet>/public/code.svg", public.code, name="public_code"),
     path("<slug:meet>/schools/", schools.schools, name="schools"),
     path("<slug:meet>/schools/new/", schools.school, name="new_school"),
     path("<slug:meet>/schools/<int:school_id>/", schools.school, name="school"),

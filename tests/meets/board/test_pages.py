@@ -1,0 +1,290 @@
+"""What everybody sees: who may see it at all, names, marks that are held back, needs, places, what is to come."""
+
+from datetime import date
+
+import pytest
+
+from athletes.models import Athlete
+from meets.board.reads import event_board, meet_board
+from meets.models import Meet
+from meets.running import actions
+from meets.running.actions import SECOND
+from tests.factories import (
+    START,
+    EntryFactory,
+    EventFactory,
+    MeetFactory,
+    PublicationFactory,
+    RecordBookFactory,
+    RecordFactory,
+)
+from tests.meets.board.conftest import pages_of
+
+HELD_CM, HELD = 777, ("7.77", "777")
+BORN = date(2013, 3, 4)
+
+
+def by_bib(event):
+    event.refresh_from_db()
+    return {line.person.bib: line for line in event_board(event).lines}
+
+
+def everything(look, event):
+    """All public pages of the event in one text."""
+    answers = [look(page) for page in pages_of(event)]
+    assert [answer.status_code for answer in answers] == [200] * len(answers)
+    return "".join(answer.text for answer in answers)
+
+
+@pytest.mark.parametrize("shown", [True, False], ids=["public", "not public"])
+def test_a_meet_is_seen_only_when_it_is_shown(event, look, shown):
+    Meet.objects.update(is_public=shown)
+    assert [look(page).status_code for page in pages_of(event)] == [200 if shown else 404] * 4
+
+
+def test_an_organiser_sees_it_before_it_is_shown(event, look, client, organiser):
+    Meet.objects.update(is_public=False)
+    client.force_login(organiser)
+    assert [look(page).status_code for page in pages_of(event)] == [200] * 4
+
+
+def test_an_event_of_another_meet_is_not_found(event, look):
+    other = EventFactory(meet=MeetFactory(is_public=True))
+    assert [look(page).status_code for page in pages_of(other)[1:]] == [404] * 3
+
+
+@pytest.mark.parametrize(
+    ("names", "not_public", "called"),
+    [
+        ("full", False, "Zofia Hurstlegate"),
+        ("initial", False, "Zofia H."),
+        ("bib", False, "Thornwick School"),
+        ("full", True, "Thornwick School"),
+    ],
+)
+@pytest.mark.parametrize("jumped", [True, False], ids=["in the list", "in the start list"])
+def test_names_are_shown_as_meet_and_athlete_have_chosen(three, look, names, not_public, called, jumped):
+    Meet.objects.update(public_names=names)
+    Athlete.objects.filter(entries__bib="1").update(
+        first_name="Zofia", last_name="Hurstlegate", not_public=not_public, born=BORN, say_it="HURST-le-gate"
+    )
+    three.draw()
+    if jumped:
+        three.jump("5.01+1.0", "5.02+1.0", "5.03+1.0")
+    pages = everything(look, three.event)
+    assert f"<strong>{called}</strong>" in pages
+    assert ("Hurstlegate" in pages, "HURST-le-gate" in pages) == (called == "Zofia Hurstlegate",) * 2
+    assert ("Zofia" in pages) is called.startswith("Zofia")
+    assert "2013" not in pages
+
+
+def under_protest(three):
+    up = three.state.callable[0].turn
+    actions.record_trial(**three.who, turn=up, trial="7.77", under_protest=True, answered=True)
+    return up
+
+
+def in_dispute(three):
+    up = three.state.callable[0].turn
+    actions.record_trial(**three.who, turn=up, trial="7.77", wind="+0.7", answered=True)
+    second = {**three.who, "recorder": SECOND}
+    actions.record_trial(**second, turn=up, trial="7.07", wind="+0.7", answered=True)
+    return up
+
+
+def after_a_cut_under_protest(three):
+    up = three.state.callable[0].turn
+    actions.record_trial(**three.who, turn=up, trial="5.55", under_protest=True, answered=True)
+    three.jump("5.00+0.3", "5.10+0.4")
+    actions.confirm_trials(**three.who)
+    three.jump("x", "5.00+0.3", "5.10+0.4", "x", "5.00+0.3", "5.10+0.4")
+    actions.take_cut(**three.who)
+    first = three.state.callable[0].turn
+    assert (first.entry, first.round) == (up.entry, 4)
+    actions.record_trial(**three.who, turn=first, trial="7.77", wind="+0.7", answered=True)
+    return first
+
+
+@pytest.mark.parametrize("held", [under_protest, in_dispute, after_a_cut_under_protest], ids=lambda made: made.__name__)
+def test_a_mark_that_is_held_back_is_nowhere_in_any_public_page(three, look, held):
+    turn = held(three.draw())
+    bib = next(bib for bib, key in three.keys.items() if key == turn.entry)
+    pages = everything(look, three.event)
+    assert [words in pages for words in ("7.77", "7.07")] == [False, False]
+    assert "777" not in pages.replace("#777", "")
+    line = by_bib(three.event)[bib]
+    assert (line.cells[turn.round - 1].text, line.best, line.status) == ("*", "", "")
+    why = "being settled by the referee" if held is in_dispute else "under protest"
+    assert line.held == why
+    assert pages.count(f"* {why}") == 2
+    # On the page of the organiser it is there, so that the test would find it.
+    assert HELD_CM in {t.trial.mark for entry in three.state.entries for t in entry.turns if t.trial}
+
+
+def test_places_needs_and_the_drawing_are_without_a_held_mark(three):
+    under_protest(three.draw())
+    three.jump("5.00+0.3")
+    board = event_board(three.event)
+    assert [(line.place, line.best) for line in board.lines] == [("1", "5.00"), ("", ""), ("", "")]
+    assert board.called[0].needs == (
+        "needs any valid mark to be among the best 2 after round 3",
+        "5.01 leads",
+    )
+    assert [stroke.mark for stroke in dict(board.drawings)["wide"].strokes] == ["5.00"]
+    assert [note.split(":")[0] for note in board.notes] == ["A mark is under protest"]
+
+
+def test_a_mark_is_shown_once_the_protest_is_upheld(three, look):
+    under_protest(three.draw())
+    actions.decide_protest(**three.who, name=three.state.protests[0].protest, upheld=True, reason="seen by two judges")
+    assert "7.77" in everything(look, three.event)
+
+
+def test_team_points_are_without_a_held_mark(three):
+    three.draw().jump("5.00+0.3", "5.10+0.4", "4.90+0.3")
+    before = {school.code: school.points for school in meet_board(three.event.meet).schools}
+    three.jump("x")
+    up = three.state.callable[0].turn
+    second = {**three.who, "recorder": SECOND}
+    actions.record_trial(**three.who, turn=up, trial="7.77", wind="+0.7", answered=True)
+    actions.record_trial(**second, turn=up, trial="7.07", wind="+0.7", answered=True)
+    assert {school.code: school.points for school in meet_board(three.event.meet).schools} == before
+
+
+def test_a_new_trial_is_shown(three, look):
+    three.draw().jump("5.01+1.4")
+    page = f"{three.event.pk}/"
+    before = look(page)
+    assert ("5.01" in before.text, "5.27" in before.text) == (True, False)
+    three.jump("5.27+0.3")
+    after = look(page)
+    assert ("5.27" in after.text, before["ETag"] == after["ETag"]) == (True, False)
+
+
+def test_who_is_up_and_what_it_takes(three):
+    three.draw().jump("5.10+0.5", "5.02+0.5", "4.90+0.5", "5.05+0.5", "4.70+0.5")
+    board = event_board(three.event)
+    leader, second, last = board.lines
+    assert [line.best for line in board.lines] == ["5.10", "5.02", "4.90"]
+    assert [(turn.word, turn.person, turn.round) for turn in board.called] == [
+        ("Up now", last.person, 2),
+        ("Next", leader.person, 3),
+        ("Then", second.person, 3),
+    ]
+    assert board.called[0].needs == ("needs 5.02 to be among the best 2 after round 3", "5.11 leads")
+    assert [turn.short for turn in board.called] == ["needs 5.02", "", "5.11 leads"]
+    assert board.called[1].needs == ("among the best 2 so far", "leads")
+    assert [(line.inside, line.first_outside) for line in board.lines] == [(True, False), (True, False), (False, True)]
+
+
+def test_a_guest_in_front_needs_nothing_and_the_others_are_told_of_both(three):
+    EntryFactory(event=three.event, bib="9", guest=True)
+    three.draw().jump_by_bib({"1": "5.00", "2": "4.90", "3": "4.80", "9": "6.02"}, 1)
+    actions.confirm_trials(**three.who) if three.state.trials_proposal else None
+    needs = {turn.person.bib: turn.needs for turn in event_board(three.event).called}
+    words = {bib: [need for need in said if "guests too" in need] for bib, said in needs.items()}
+    # Equal with the guest, and a further mark, which the guest has not.
+    assert words == {bib: ["6.02 is ahead of everybody, guests too"] if bib != "9" else [] for bib in words}
+
+
+def test_a_record_in_sight_is_said(three):
+    book = RecordBookFactory(level="district", name="Vennaside district")
+    book.meets.add(three.event.meet)
+    about = {"discipline": "LJ", "category": three.event.category, "age_group": three.event.age_group}
+    RecordFactory(book=book, mark=520, **about)
+    three.draw().jump("5.10+0.5", "4.50+0.5", "4.00+0.5")
+    needs = {turn.best: turn.needs for turn in event_board(three.event).called}
+    assert [[need for need in needs[best] if "in sight" in need] for best in ("5.10", "4.50", "4.00")] == [
+        ["district record 5.20 in sight"],
+        [],
+        [],
+    ]
+
+
+def test_before_the_event_there_is_the_start_list_in_its_order(three):
+    before = event_board(three.event)
+    assert [(flight.number, len(flight.people)) for flight in before.flights] == [(0, 3)]
+    three.draw()
+    drawn = event_board(three.event)
+    order = [three.state.entry(key).line.bib for key in three.state.flights[0]]
+    assert [(f.number, [person.bib for person in f.people]) for f in drawn.flights] == [(1, order)]
+    assert (drawn.begun, drawn.status.word, drawn.status.more) == (False, "not begun", "starts at 11:00")
+
+
+def test_a_voided_trial_and_the_one_that_was_replaced_are_not_shown(three, look):
+    three.draw().jump("5.77+1.0")
+    up = next(turn.turn for entry in three.state.entries for turn in entry.turns)
+    actions.give_replacement(**three.who, turn=up, reason="raked too soon")
+    assert "5.77" not in everything(look, three.event)
+
+
+def test_the_last_trial_is_shown_with_its_wind_and_one_that_was_voided_is_passed_over(three):
+    three.draw().jump("5.01+1.0", "5.20+2.1")
+    last = event_board(three.event).last
+    assert (last.cell.text, last.cell.wind, last.cell.windy, last.round) == ("5.20", "+2.1", True, 1)
+    turn = next(t.turn for e in three.state.entries for t in e.turns if t.trial.mark == 520)
+    actions.void_trial(**three.who, turn=turn, reason="wrong bib called")
+    assert event_board(three.event).last.cell.text == "5.01"
+
+
+def test_a_wind_is_owed_until_it_is_read(three):
+    three.draw().jump("5.01")
+    assert [line.best_wind for line in event_board(three.event).lines][:1] == ["wind?"]
+
+
+def test_a_disqualified_athlete_is_listed_without_trials(three, look):
+    three.draw().jump("5.33+1.0", "5.01+1.0")
+    out = next(e.line.entry for e in three.state.entries if e.best == 533)
+    actions.disqualify(**three.who, entry=out, reason="entered in the wrong age group")
+    pages = everything(look, three.event)
+    assert ("5.33" in pages, "wrong age group" in pages, ">DQ<" in pages) == (False, False, True)
+
+
+@pytest.mark.parametrize(
+    ("status", "word", "more"),
+    [
+        ("provisional", "provisional", "protests until 11:30"),
+        ("official", "official", "version 1, 11:00"),
+        ("amended", "amended", "version 1, 11:00"),
+    ],
+)
+def test_what_is_published_is_said_with_its_link(three, look, status, word, more):
+    three.draw().jump("5.01+1.0", "4.90+1.0", "4.80+1.0")
+    actions.close(**three.who, reason="heavy rain")
+    until = START.replace(minute=30) if status == "provisional" else None
+    PublicationFactory(
+        event=three.event, meet=three.event.meet, status=status, at=START, protests_until=until, version=1
+    )
+    page = look(f"{three.event.pk}/").text
+    assert f'<span class="status {status}">{word}</span> <span class="small">{more}</span>' in page
+    assert f'href="/results/day/{three.event.pk}/"' in page
+
+
+def test_an_event_whose_turns_are_over_calls_nobody(three):
+    three.draw().jump("5.01+1.0")
+    actions.close(**three.who, reason="heavy rain")
+    assert event_board(three.event).called == ()
+
+
+@pytest.mark.parametrize("page", ["", "{}/", "{}/screen/", "{}/announcer/"])
+def test_an_empty_meet_and_an_empty_event_say_so(event, look, page):
+    assert look(page.format(event.pk)).status_code == 200
+
+
+def test_an_organiser_who_announces_sees_full_names_and_how_to_say_them(three, look, client, organiser):
+    Athlete.objects.filter(entries__bib="1").update(last_name="Hurstlegate", say_it="HURST-le-gate", not_public=True)
+    page = f"{three.event.pk}/announcer/"
+    everybody = look(page)
+    client.force_login(organiser)
+    own = look(page)
+    client.logout()
+    again = look(page)
+    assert ["HURST-le-gate" in answer.text for answer in (everybody, own, again)] == [False, True, False]
+    assert [answer["Cache-Control"].split(",")[0] for answer in (everybody, own, again)] == [
+        "public",
+        "private",
+        "public",
+    ]
+    # The board itself is the same for all.
+    client.force_login(organiser)
+    assert "Hurstlegate" not in look(f"{three.event.pk}/").text
