@@ -8,7 +8,7 @@ from __future__ import annotations
 import io
 import threading
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
@@ -165,6 +165,20 @@ def book(documents: Sequence[Sequence[Section]]) -> bytes:
             story += flowables
     with _one_at_a_time:
         file.build(story, canvasmaker=_CountedCanvas)
+    return buffer.getvalue()
+
+
+def drawn(paper: str, title: str, pages: Iterable[Callable[[Canvas], None]]) -> bytes:
+    """Pages without heading and footer, each drawn by a function of its own."""
+    use_fonts()
+    buffer = io.BytesIO()
+    with _one_at_a_time:
+        canvas = Canvas(buffer, pagesize=PAPERS[paper], pageCompression=1, invariant=1)
+        canvas.setTitle(printable(title))
+        for draw in pages:
+            draw(canvas)
+            canvas.showPage()
+        canvas.save()
     return buffer.getvalue()
 
 
