@@ -34,7 +34,7 @@ class Shelf:
 
     def page(self, key: Hashable, version: str, build: Callable[[], str]) -> Kept:
         """The page at this version; built if it is not kept. While somebody builds, others get the one before."""
-        kept = self._kept.get(key)
+        kept = self._found(key)
         if kept is not None and kept.version == version:
             return kept
         if not self._building.acquire(blocking=kept is None):
@@ -55,6 +55,12 @@ class Shelf:
 
     def __len__(self) -> int:
         return len(self._kept)
+
+    def _found(self, key: Hashable) -> Kept | None:
+        with self._changing:
+            if key in self._kept:
+                self._kept.move_to_end(key)
+            return self._kept.get(key)
 
     def _keep(self, key: Hashable, kept: Kept) -> None:
         with self._changing:
