@@ -20,7 +20,7 @@ from django.urls import URLPattern, get_resolver, reverse
 
 from meets.desk.decide.views import DECISIONS
 from meets.desk.help_views import TEMPLATES as HELP_PAGES
-from meets.models import Event, LogRow, Penalty
+from meets.models import Event, LogRow, Meet, Penalty
 from meets.running import states
 from meets.sheets.printing import KINDS
 from scoring.facts import CutTaken, Jumped
@@ -50,6 +50,8 @@ from tests.factories import (
 
 PUBLIC, PART, DOOR, PAGE, FILE, CHANGE, MOVE = "public", "part", "door", "page", "file", "change", "move"
 PHONES = "phones"
+# What everybody sees of a meet that is shown to the public; of any other there is nothing, as if it did not exist.
+SHOWN = "shown"
 ADDRESSES = {
     "home": MOVE,
     "desk:meets": PAGE,
@@ -62,6 +64,8 @@ ADDRESSES = {
     "desk:remove_meet": PAGE,
     "desk:take_back_penalty": PAGE,
     "desk:rules": PAGE,
+    "desk:public": PAGE,
+    "desk:public_code": FILE,
     "desk:schools": PAGE,
     "desk:new_school": PAGE,
     "desk:school": PAGE,
@@ -143,10 +147,14 @@ ADDRESSES = {
     "sync:openapi": PHONES,
     "phone:state": PHONES,
     "phone:clock": PHONES,
+    "board:meet": SHOWN,
+    "board:event": SHOWN,
+    "board:screen": SHOWN,
+    "board:announcer": SHOWN,
     "help:index": PUBLIC,
     "help:page": PUBLIC,
 }
-ORGANISER_GETS = {PUBLIC: 200, PART: 200, DOOR: 302, PAGE: 200, FILE: 200, CHANGE: 405, MOVE: 302}
+ORGANISER_GETS = {PUBLIC: 200, SHOWN: 200, PART: 200, DOOR: 302, PAGE: 200, FILE: 200, CHANGE: 405, MOVE: 302}
 NOT_BEFORE_A_TRIAL = {"desk:turn"}
 # An uploaded file that is no longer there sends back to the upload.
 NOT_THERE = (302, 404, 405)
@@ -316,10 +324,19 @@ def test_without_an_account_there_is_only_what_is_public(name, method, parts, cl
         response = getattr(client, method)(address(name, FIRST, parts))
     if ADDRESSES[name] in (PUBLIC, PART, DOOR):
         assert response.status_code in ((200,) if method == "get" else (200, 405, 422))
+    elif ADDRESSES[name] == SHOWN:
+        assert response.status_code in (404, 405)
     elif ADDRESSES[name] == MOVE:
         assert response.status_code == 302
     elif response.status_code != 405:
         assert (response.status_code, response.headers["Location"].partition("?")[0]) == (302, reverse("desk:sign_in"))
+
+
+@pytest.mark.parametrize("name", [name for name, kind in ADDRESSES.items() if kind == SHOWN])
+def test_a_meet_that_is_shown_is_seen_by_everybody(name, parts, client):
+    Meet.objects.update(is_public=True)
+    with nothing_is_written():
+        assert client.get(address(name, FIRST, parts)).status_code == 200
 
 
 @pytest.mark.parametrize("name", [name for name in PARTS if ADDRESSES.get(name) not in (MOVE, PHONES)])
@@ -361,7 +378,9 @@ def test_nothing_of_one_meet_is_found_under_another(name, method, parts, desk_cl
     assert response.status_code in NOT_THERE
 
 
-@pytest.mark.parametrize("name", [name for name, kind in ADDRESSES.items() if kind in (PAGE, FILE) and name in PARTS])
+@pytest.mark.parametrize(
+    "name", [name for name, kind in ADDRESSES.items() if kind in (PAGE, FILE, SHOWN) and name in PARTS]
+)
 def test_the_number_of_queries_does_not_grow_with_what_is_there(name, desk_client):
     if "token" in PARTS[name]:
         pytest.skip("asks nothing for each entry: its number of queries is tested with the files")
