@@ -12,6 +12,7 @@ urlpatterns = [
     path("pit/", include("meets.pit.urls")),
     path("sync/v1/", include("meets.pit.sync.urls")),
     path("sync/v1/", include("meets.pit.phone.urls")),
+    path("desk/<slug:meet>/results/", include("meets.desk.publishing.urls")),
     path("live/", include("meets.board.urls")),
     path("results/", include("meets.publishing.urls")),
     path("help/", include("meets.desk.help_urls")),

@@ -21,6 +21,7 @@ PAGES = (
     ("cut", "help/cut.html", _("The cut and the order"), _("Who goes on, why, and who decides it.")),
     ("corrections", "help/corrections.html", _("Corrections and the log"), _("Nothing is lost, nothing is changed.")),
     ("places", "help/places.html", _("Places and points"), _("How places are settled, ties, teams.")),
+    ("publishing", "help/publishing.html", _("Publishing results"), _("Provisional, official, amended; protests.")),
 )  # fmt: skip
 TEMPLATES = {name: template for name, template, _title, _about in PAGES}
 

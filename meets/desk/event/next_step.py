@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as lazy
 from django.utils.translation import ngettext
 
+from meets.publishing.next_words import Next
 from scoring.state import EventState, Stage
 
 
@@ -24,8 +25,13 @@ class NextStep:
     args: tuple[object, ...] = ()
 
 
-def next_step(state: EventState, bibs: Mapping[str, str], session_id: int | None) -> NextStep:
-    """The one thing to do next. `bibs`: of everybody entered; `session_id` where the event is recorded."""
+def next_step(
+    state: EventState, bibs: Mapping[str, str], session_id: int | None, publishing: Next | None = None
+) -> NextStep:
+    """The one thing to do next. `bibs`: of everybody entered; `session_id` where the event is recorded.
+
+    `publishing`: what comes next for its result, once the event is closed.
+    """
     record = NextStep("", "pit:session", _("Record trials"))
     if session_id is None:
         record = NextStep("", "desk:pits", _("Put it into a session"))
@@ -38,7 +44,9 @@ def next_step(state: EventState, bibs: Mapping[str, str], session_id: int | None
             why = (state.suspended_reason or _("no reason given")).rstrip(".")
             return NextStep(_("Suspended: %(why)s.") % {"why": why}, "desk:decide", _("Resume"), True, ("resume",))
         case Stage.CLOSED:
-            return NextStep(_("Closed."), "sheets:list", _("Sheets"))
+            if publishing is None:
+                return NextStep(_("Closed."), "sheets:list", _("Sheets"))
+            return NextStep(publishing.says, "publishing:event", publishing.doing, publishing.urgent)
         case Stage.FINISHED | Stage.ABANDONED:
             return _at_the_end(state)
         case _:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from meets.board.drawing import Drawing
@@ -12,6 +13,8 @@ from meets.desk.event.series import SeriesLine, series_lines
 from meets.desk.rules.misfits import Misfit, misfits_of
 from meets.entries.values import show_board
 from meets.models import Event, Pit, PitSession
+from meets.publishing.next_words import Next, what_next
+from meets.publishing.standing import newest
 from meets.running.reads import Person, entries_of, people_of, state_of
 from meets.running.sessions import sessions_of
 from meets.running.team_points import points_of, schools_in_match
@@ -124,7 +127,7 @@ def event_page(event: Event) -> EventPage:
         state=state,
         people=people,
         stage=str(STAGE_WORDS[state.stage]),
-        step=next_step(state, bibs, sessions[0].pk if sessions else None),
+        step=next_step(state, bibs, sessions[0].pk if sessions else None, _publishing(event, state)),
         session=sessions[0] if sessions else None,
         sessions=sessions,
         pit=pit,
@@ -211,6 +214,10 @@ def decisions_now(page: EventPage) -> list[DecisionGroup]:
     )
     offered = [(title, tuple((name, words) for name, words, fits in links if fits)) for title, links in groups]
     return [DecisionGroup(title, links) for title, links in offered if links]
+
+
+def _publishing(event: Event, state: EventState) -> Next:
+    return what_next(state, newest(event), timezone.now(), event.meet.time_zone)
 
 
 def _shown(people: Mapping[str, Person], protests: Iterable[Protest]) -> tuple[OpenProtest, ...]:

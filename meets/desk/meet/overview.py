@@ -3,8 +3,12 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from django.utils import timezone
+
 from meets.desk.event.next_step import STAGE_WORDS, NextStep, next_step
 from meets.models import Event, Meet
+from meets.publishing.next_words import Next, what_next
+from meets.publishing.reads import latest
 from meets.running.states import EventNow, states_of
 
 
@@ -25,10 +29,13 @@ class EventLine:
 
 def overview_of(meet: Meet) -> list[EventLine]:
     """Every event in the order of the programme, in a fixed number of queries."""
-    return [_line(now) for now in states_of(meet)]
+    published, at = latest(meet), timezone.now()
+    return [
+        _line(now, what_next(now.state, published.get(now.event.pk), at, meet.time_zone)) for now in states_of(meet)
+    ]
 
 
-def _line(now: EventNow) -> EventLine:
+def _line(now: EventNow, publishing: Next) -> EventLine:
     sessions = sorted({part.session for part in now.parts}, key=lambda s: (s.starts_at is None, s.starts_at, s.pk))
     state = now.state
     bibs = {str(entry.pk): entry.bib for entry in now.entries}
@@ -37,7 +44,7 @@ def _line(now: EventNow) -> EventLine:
         event=now.event,
         starts_at=now.event.starts_at or (sessions[0].starts_at if sessions else None),
         stage=str(STAGE_WORDS[state.stage]),
-        step=next_step(state, bibs, session_id),
+        step=next_step(state, bibs, session_id, publishing),
         entered=len(now.entries),
         pits=tuple(dict.fromkeys(session.pit.name for session in sessions)),
         session_id=session_id,

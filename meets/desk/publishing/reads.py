@@ -1,0 +1,97 @@
+"""What the desk's pages of publishing show."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from meets.models import Event, Meet, Publication
+from meets.publishing.differences import in_sentences
+from meets.publishing.next_words import Next, countdown, what_next
+from meets.publishing.pages import Version, versions_page
+from meets.publishing.reads import latest
+from meets.publishing.standing import Standing, standing_of
+from meets.publishing.status import AMENDED, OFFICIAL, PROVISIONAL, why_open
+from meets.running.states import states_of
+
+
+@dataclass(frozen=True)
+class Line:
+    """An event with its newest version and what comes next."""
+
+    event: Event
+    newest: Publication | None
+    next: Next
+    over: bool
+
+
+@dataclass(frozen=True)
+class Results:
+    """All events of a meet; `teams` the newest team standings."""
+
+    lines: tuple[Line, ...]
+    teams: Publication | None
+
+    @property
+    def any_over(self) -> bool:
+        return any(line.over for line in self.lines)
+
+    @property
+    def any_published(self) -> bool:
+        return any(line.newest for line in self.lines)
+
+
+def results_of(meet: Meet, now: datetime) -> Results:
+    """In a number of queries that does not grow with the events."""
+    newest = latest(meet)
+    lines = (
+        Line(
+            one.event,
+            newest.get(one.event.pk),
+            what_next(one.state, newest.get(one.event.pk), now, meet.time_zone),
+            one.state.stage.is_over,
+        )
+        for one in states_of(meet)
+    )
+    return Results(tuple(lines), newest.get(None))
+
+
+@dataclass(frozen=True)
+class EventResult:
+    """One event before its next version."""
+
+    standing: Standing
+    versions: tuple[Version, ...]
+    changes: tuple[str, ...]
+    open: str
+    clock: str
+
+    @property
+    def statuses(self) -> tuple[str, ...]:
+        """What it may be published as, the usual one first."""
+        before = self.standing.before
+        if before is None:
+            return (PROVISIONAL,)
+        if before.status != PROVISIONAL:
+            return (AMENDED,)
+        usual = self.standing.next_status
+        return (usual, PROVISIONAL if usual == OFFICIAL else OFFICIAL)
+
+    @property
+    def may(self) -> bool:
+        """Whether there is anything to publish at all."""
+        before = self.standing.before
+        return self.standing.over and (before is None or before.status == PROVISIONAL or bool(self.changes))
+
+
+def event_result(event: Event, now: datetime) -> EventResult:
+    standing = standing_of(event, now)
+    before = standing.before
+    waits = (
+        before is not None and before.status == PROVISIONAL and before.protests_until and now < before.protests_until
+    )
+    return EventResult(
+        standing,
+        tuple(versions_page(event.meet, event)),
+        tuple(in_sentences(standing.changes)),
+        why_open(standing.left) if standing.over else "",
+        countdown(before.protests_until, now, event.meet.time_zone) if waits else "",
+    )

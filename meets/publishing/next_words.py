@@ -1,0 +1,50 @@
+"""What comes next in the life of a result, in a sentence, from what is known without working it out anew."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from meets.models import Publication
+from meets.publishing.status import OFFICIAL, PROVISIONAL, appeals_until, at_the_meet, open_in, why_open
+from scoring.state import EventState
+
+
+@dataclass(frozen=True, slots=True)
+class Next:
+    """`doing`: what the button that leads to its page says. `urgent`: people wait for it."""
+
+    says: str
+    doing: str
+    urgent: bool = False
+
+
+def what_next(state: EventState, newest: Publication | None, now: datetime, zone: str) -> Next:
+    if not state.stage.is_over:
+        return Next(_("Not over yet."), _("Look"))
+    if newest is None:
+        return Next(_("Over; the result is not published."), _("Publish it"), urgent=True)
+    about = {"word": newest.get_status_display(), "version": newest.version}
+    if newest.log_version < state.version:
+        says = _("Recorded since version %(version)d (%(word)s): see whether the result has changed.")
+        return Next(says % about, _("Look at it"), urgent=True)
+    if newest.status != PROVISIONAL:
+        word = _("Official") if newest.status == OFFICIAL else _("Amended")
+        says = _("%(word)s, version %(version)d, since %(time)s.")
+        return Next(says % {**about, "word": word, "time": at_the_meet(newest.at, now, zone)}, _("Look"))
+    said = _("Provisional, version %(version)d.") % about
+    left = open_in(state)
+    if left:
+        return Next(f"{said} {why_open(left)}", _("Look at it"), urgent=True)
+    until = max(filter(None, (newest.protests_until, appeals_until(state))), default=now)
+    if now < until:
+        return Next(f"{said} {countdown(until, now, zone)}", _("Look"))
+    return Next(f"{said} {_('The time for protests is over: it can be official.')}", _("Make it official"), urgent=True)
+
+
+def countdown(until: datetime, now: datetime, zone: str) -> str:
+    """Until when protests are taken, and how long that is: `Protests until 14:52, 21 minutes left.`"""
+    minutes = -(-(until - now) // timedelta(minutes=1))
+    left = ngettext("%(n)d minute left", "%(n)d minutes left", minutes) % {"n": minutes}
+    return _("Protests until %(time)s, %(left)s.") % {"time": at_the_meet(until, now, zone), "left": left}
