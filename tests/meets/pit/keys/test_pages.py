@@ -234,3 +234,12 @@ def test_forms_of_a_phone_carry_their_own_token(session, event):
     strict.cookies[COOKIE] = phone.cookies[COOKIE].value
     assert strict.post(page_of("stop", session, event), {"do": "stop"}).status_code == 403
     assert not event.log.filter(kind="suspended").exists()
+
+
+def test_a_decision_leads_back_to_the_page_of_the_phone(session, event, organiser):
+    back = reverse("pit:phone")
+    text = phone_with("referee", session=session).get(page_of("decide", session, event)).text
+    assert text.count(f'href="{back}"') == 2
+    signed_in = Client()
+    signed_in.force_login(organiser)
+    assert f'href="{back}"' not in signed_in.get(page_of("decide", session, event), follow=True).text
