@@ -4,7 +4,7 @@ from meets.publishing import views
 
 app_name = "results"
 urlpatterns = [
-    path("schema/<slug:kind>-1.json", views.schema, name="schema"),
+    path("schema/<slug:document>-1.json", views.schema, name="schema"),
     path("<slug:meet>/", views.meet, name="meet"),
     path("<slug:meet>/teams/", views.result, name="teams"),
     path("<slug:meet>/teams/result.<slug:ending>", views.file, name="teams_file"),

@@ -73,9 +73,9 @@ def file(
 
 
 @require_safe
-def schema(request: HttpRequest, kind: str) -> HttpResponse:
+def schema(request: HttpRequest, document: str) -> HttpResponse:
     try:
-        found = schema_of(kind, request.build_absolute_uri(request.path))
+        found = schema_of(document, request.build_absolute_uri(request.path))
     except KeyError as problem:
         raise Http404 from problem
     return JsonResponse(found, content_type="application/schema+json", json_dumps_params={"indent": 2})

@@ -164,3 +164,41 @@ def published(event, document_of=None, **values):
             **values,
         },
     )
+
+
+def standings(meet, **changes):
+    """Team standings made by hand: two schools, one event."""
+    found = document()
+    about = {name: found[name] for name in ("published_at", "published_by", "reason", "supersedes", "changes")}
+    return {
+        "kind": "standings",
+        "format": 1,
+        "address": "",
+        "meet": {**found["meet"], "slug": meet.slug, "name": meet.name},
+        "version": 1,
+        "status": "provisional",
+        **about,
+        "equal_totals": "stay equal",
+        "events": [{"number": 12, "name": "U15 girls LJ", "version": 1, "sha256": "0" * 64, "status": "official"}],
+        "schools": [
+            school("THW", "Thornwick School", 1, "8"),
+            school("ELG", "Elmgarth Academy", 2, "7"),
+        ],
+        "lines": [
+            {"event": 12, "entry": "104", "bib": "4", "school": "THW", "table": "", "position": 1, "points": "8"},
+            {"event": 12, "entry": "107", "bib": "7", "school": "ELG", "table": "", "position": 2, "points": "7"},
+        ],
+        **changes,
+    }  # fmt: skip
+
+
+def school(code, name, place, points):
+    own = {"code": code, "name": name, "place": place, "shared": False, "points": points}
+    return {**own, "by_event": {"12": points}, "penalties": []}
+
+
+def published_standings(meet, **values):
+    """A stored version of the team standings with a hand-made document."""
+    text = canonical(standings(meet))
+    hashed = sha256(text.encode()).hexdigest()
+    return PublicationFactory(meet=meet, event=None, version=1, document=text, sha256=hashed, at=START, **values)
