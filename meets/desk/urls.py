@@ -1,4 +1,4 @@
-from django.urls import path
+from django.urls import include, path
 
 from meets.desk import views
 from meets.desk.cut import views as cut
@@ -50,6 +50,7 @@ urlpatterns = [
     path("<slug:meet>/phones/file/", phones.outbox, name="outbox"),
     path("<slug:meet>/standings/", standings.standings, name="standings"),
     path("<slug:meet>/standings/<int:penalty_id>/take-back/", standings.take_back_penalty, name="take_back_penalty"),
+    path("<slug:meet>/records/", include("meets.desk.records.urls")),
     path("<slug:meet>/programme/", programme.programme, name="programme"),
     path("<slug:meet>/programme/add/", programme.add_events, name="add_events"),
     # desk/<meet>/<event>/

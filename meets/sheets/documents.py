@@ -209,3 +209,26 @@ class CodeSheet:
     about: About
     until: str
     cards: tuple[CodeCard, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ClaimSheet:
+    """A record claim to be signed. `facts` pairs of what and how; names of who confirms stand where they are known.
+
+    `decided` who decided what and when, empty while the claim is open; `decision` the reasons.
+    """
+
+    about: About
+    says: str
+    mark: str
+    wind: str
+    name: str
+    school: str
+    bib: str
+    facts: tuple[tuple[str, str], ...]
+    needs_wind: bool = True
+    board_by: str = ""
+    measured_by: str = ""
+    wind_by: str = ""
+    decided: str = ""
+    decision: str = ""
