@@ -18,7 +18,8 @@ except ImportError:  # Windows
     fcntl = None
 
 LONGEST_WAIT_S = 10
-SHORTEST_SLEEP_S, LONGEST_SLEEP_S = 0.0002, 0.002
+# Who looks seldom comes last: whoever has just written asks again before. After a while the other one writes long.
+SHORT_SLEEP_S, LONG_SLEEP_S, LONG_S = 0.0002, 0.002, 0.1
 _threads = threading.Lock()
 _held = threading.local()
 
@@ -68,12 +69,12 @@ def _locked_file(path: Path, until: float) -> Iterator[None]:
         return
     descriptor = os.open(path, os.O_RDWR | os.O_CREAT, 0o644)
     try:
-        sleep_s = SHORTEST_SLEEP_S
+        begun = time.monotonic()
         while not _got(descriptor):
-            if time.monotonic() > until:
+            now = time.monotonic()
+            if now > until:
                 raise OperationalError("another process holds the right to write")
-            time.sleep(sleep_s)
-            sleep_s = min(2 * sleep_s, LONGEST_SLEEP_S)
+            time.sleep(SHORT_SLEEP_S if now - begun < LONG_S else LONG_SLEEP_S)
         yield
     finally:
         os.close(descriptor)  # which gives the lock back, as the end of the process does
@@ -91,7 +92,7 @@ def _got(descriptor: int) -> bool:
 def _locked_on_windows(path: Path, until: float) -> Iterator[None]:
     from filelock import FileLock, Timeout
 
-    lock = FileLock(path, timeout=max(until - time.monotonic(), 0), poll_interval=LONGEST_SLEEP_S)
+    lock = FileLock(path, timeout=max(until - time.monotonic(), 0), poll_interval=LONG_SLEEP_S)
     try:
         lock.acquire()
     except Timeout as problem:

@@ -29,7 +29,7 @@ def _database() -> dict[str, object]:
 # Only where a bench asks for it: a collector of tests imports this file too.
 BESIDE = {"FLOOR_NAME", "DJANGO_SETTINGS_MODULE"} <= set(os.environ)
 if BESIDE:
-    import meets.wsgi  # noqa: F401  (with what it does after a request)
+    import meets.wsgi
 elif not settings.configured:
     settings.configure(
         SECRET_KEY="floor", ALLOWED_HOSTS=["*"], ROOT_URLCONF=__name__, MIDDLEWARE=[], INSTALLED_APPS=[], USE_TZ=True,
@@ -79,7 +79,11 @@ if BESIDE:
 
     urlpatterns.append(path("", include(settings.ROOT_URLCONF)))
     settings.ROOT_URLCONF = __name__
-application = get_wsgi_application()
+    # The way that a push takes, and what the product does after a request.
+    meets.wsgi.SHORT_WAY |= {"/w", "/l"}
+    application = meets.wsgi.application
+else:
+    application = get_wsgi_application()
 
 if __name__ == "__main__":
     with connection.schema_editor() as editor:

@@ -1,22 +1,25 @@
 """Receiving what phones send. A batch is one transaction; nothing is answered before it has ended."""
 
 import logging
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from django.db import IntegrityError, connection, transaction
+from django.db import IntegrityError, ProgrammingError, connection, transaction
 from django.utils.translation import gettext as _
 
 from meets.models import Delivery, Device
+from meets.pit.keys.tokens import Claims
 from meets.pit.sync import tables
-from meets.pit.sync.bringers import Bringer
+from meets.pit.sync.bringers import Bringer, phone_asked, phone_found
+from meets.pit.sync.ground import Ground, Question
 from meets.pit.sync.having import Have, have_from, set_aside_seqs
 from meets.pit.sync.judging import Doubt, Source, doubt_about
 from meets.pit.sync.message import Batch, Sent
-from meets.pit.sync.rows import event_of, grounds_of, make_rows, rows_written
-from meets.pit.sync.streams import locked_stream
+from meets.pit.sync.planned import forget_plans
+from meets.pit.sync.rows import event_of, grounds_of, keys_by_event, make_rows, rows_written
+from meets.pit.sync.streams import NotBegun, stream_of
 from meets.pit.sync.tables import Crossed, Known, NewDelivery, Statement, StreamRow
 from meets.running.write_lock import one_writer
 
@@ -48,19 +51,26 @@ class Pushed:
     have: Have
 
 
-def push(*, batch: Batch, bringer: Bringer, now: datetime) -> Pushed:
+def push(*, batch: Batch, bringer: Bringer | Claims, now: datetime) -> Pushed:
     """Receive a batch: each entry is stored once, answered as the first time when it comes again, and never refused.
 
-    Raises NoSuchStream; OperationalError when nothing can be stored, and then nothing is.
+    A phone that brings its own entries is named by its claims, and asked for with the rest.
+    Raises NoSuchStream; MoreToSay where claims are not enough; OperationalError when nothing can be stored, and then
+    nothing is.
     """
-    source = _source_of(batch, bringer)
+    source = _source_of(batch, bringer) if isinstance(bringer, Bringer) else None
     for tries_left in reversed(range(TRIES)):
         try:
             with one_writer(), transaction.atomic(durable=True), connection.cursor() as cursor:
-                return _receive(cursor, batch, source, bringer.device, now)
-        except (Crossed, IntegrityError):
-            # Another connection stored the same entry, or the first of the same stream, at the same moment.
+                if tries_left < TRIES - 1:
+                    tables.begin_stream(cursor, batch.device, batch.epoch, now)
+                return _receive(cursor, batch, source, bringer, now)
+        except (NotBegun, Crossed, IntegrityError):
+            # The stream is new; or another connection stored the same entry at the same moment.
             if not tries_left:
+                raise
+        except ProgrammingError as trouble:
+            if not tries_left or not forget_plans(trouble):
                 raise
     raise AssertionError("unreachable")
 
@@ -77,13 +87,15 @@ def _source_of(batch: Batch, bringer: Bringer) -> Source:
     return Source(covers.meet_id, frozenset(key.roles), key.session_id, key.event_id, covers.late, revoked)
 
 
-def _receive(cursor, batch: Batch, source: Source, brought_by: UUID, now: datetime) -> Pushed:
-    stream = locked_stream(cursor, batch.device, batch.epoch, now)
-    results, fresh, aside = _sorted_out(cursor, batch, stream)
+def _receive(cursor, batch: Batch, source: Source | None, bringer: Bringer | Claims, now: datetime) -> Pushed:
+    asked = _ask(cursor, batch, bringer, now)
+    source, stream = source or asked.source, asked.stream
+    results, fresh, aside = _sorted_out(batch, stream, asked.known)
     for sent, clashes_with in aside:
         tables.set_aside(cursor, batch.device, sent.text, sent.hash, clashes_with, now)
         log.error("an entry of device %s was set aside: it clashes with %s", batch.device, clashes_with)
-    stored, writes = _store(cursor, fresh, source, stream, brought_by, now)
+    grounds = grounds_of(cursor, fresh, asked.grounds) if fresh else {}
+    stored, writes = _store(fresh, source, stream, grounds, bringer.device, now)
     came = [sent.seq for sent in (*fresh, *(sent for sent, _reason in aside)) if sent.seq]
     before = (stream.max_seq, stream.upto)
     have = _keep(cursor, batch, stream, came, aside=bool(aside))
@@ -94,12 +106,42 @@ def _receive(cursor, batch: Batch, source: Source, brought_by: UUID, now: dateti
     return Pushed(stream.server_epoch, _in_order(batch, results, stored), have)
 
 
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What a batch is received by; `source` only where the phone was asked for too."""
+
+    source: Source | None
+    stream: StreamRow
+    known: Sequence[Known]
+    grounds: Mapping[int, Ground | None]
+
+
+def _ask(cursor, batch: Batch, bringer: Bringer | Claims, now: datetime) -> _Asked:
+    """Everything in one message: the phone, its stream, locked, what is stored of the batch, the event if it is one."""
+    filed = [sent for sent in batch.entries if sent.broken != "form"]
+    keys = keys_by_event(filed)
+    question = Question(*next(iter(keys.items()))) if len(keys) == 1 else None
+    found = iter(
+        tables.begin_and_look(
+            cursor,
+            [
+                *([phone_asked(bringer)] if isinstance(bringer, Claims) else ()),
+                tables.stream_asked(batch.device, batch.epoch),
+                tables.known_asked(batch.device, batch.epoch, [sent.id for sent in filed], [one.seq for one in filed]),
+                *(question.statements if question else ()),
+            ],
+        )
+    )
+    source = phone_found(bringer, next(found), now).covers if isinstance(bringer, Claims) else None
+    stream, known = stream_of(next(found), now), tables.known_found(next(found))
+    grounds = {question.event_id: question.answered(cursor, *found)} if question else {}
+    return _Asked(source, stream, known, grounds)
+
+
 def _sorted_out(
-    cursor, batch: Batch, stream: StreamRow
+    batch: Batch, stream: StreamRow, known: Sequence[Known]
 ) -> tuple[dict[int, Result], list[Sent], list[tuple[Sent, str]]]:
     """Answers that are clear by place in the batch, entries that are new, and those to be set aside with the reason."""
-    filed = [sent for sent in batch.entries if sent.broken != "form"]
-    known = tables.known_of(cursor, stream.pk, [sent.id for sent in filed], [sent.seq for sent in filed])
     by_id = {one.id: one for one in known}
     by_seq = {one.seq: one for one in known if one.stream == stream.pk}
     results: dict[int, Result] = {}
@@ -127,12 +169,16 @@ def _again(known: Known) -> Result:
 
 
 def _store(
-    cursor, fresh: Sequence[Sent], source: Source, stream: StreamRow, brought_by: UUID, now: datetime
+    fresh: Sequence[Sent],
+    source: Source,
+    stream: StreamRow,
+    grounds: Mapping[int, Ground],
+    brought_by: UUID,
+    now: datetime,
 ) -> tuple[dict[str, Result], list[Statement]]:
     """New entries are delivered, and in the log if nothing speaks against it: the answers, and what is to be run."""
     if not fresh:
         return {}, []
-    grounds = grounds_of(cursor, fresh)
     results, deliveries, taken_in = {}, [], []
     for sent in sorted(fresh, key=lambda sent: sent.seq):
         ground = grounds.get(event_of(sent))

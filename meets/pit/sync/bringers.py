@@ -1,11 +1,10 @@
-"""Who brings entries: the phone of the token, known by one statement where there is nothing to be said against it."""
+"""Who brings entries: the phone of the token, asked for along with the rest where nothing is to be said against it."""
 
 from dataclasses import dataclass
 from datetime import date, datetime
 from functools import lru_cache
 from uuid import UUID
 
-from django.db import connection
 from django.http import HttpRequest
 
 from meets.models import Meet
@@ -13,9 +12,13 @@ from meets.pit.keys.access import Caller, device_of
 from meets.pit.keys.reads import delivers_until
 from meets.pit.keys.tokens import BadToken, Claims, claims_of
 from meets.pit.sync.judging import Source
-from meets.pit.sync.tables import read_json
+from meets.pit.sync.tables import Statement, read_json
 
 BEARER = "Bearer "
+
+
+class MoreToSay(Exception):
+    """The token was signed here, and that is not the whole story."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,36 +37,41 @@ def bringer_of(caller: Caller) -> Bringer:
     return Bringer(caller.device.pk, covers)
 
 
-def bringer_in(request: HttpRequest, now: datetime) -> Bringer:
-    """The phone that shows its token. Raises NotLetIn."""
+def signed_by(request: HttpRequest) -> Claims | None:
+    """What the token that is shown says, if it was signed here; whether it still counts has to be asked."""
     header = request.META.get("HTTP_AUTHORIZATION", "")
-    if header.startswith(BEARER):
-        try:
-            known = _at_once(_signed(header.removeprefix(BEARER)), now)
-        except BadToken:
-            known = None
-        if known is not None:
-            return known
-    return bringer_of(device_of(request, now))
+    if not header.startswith(BEARER):
+        return None
+    try:
+        return _signed(header.removeprefix(BEARER))
+    except BadToken:
+        return None
 
 
 # What was signed once stays signed; whether it still counts is asked each time.
 _signed = lru_cache(maxsize=512)(claims_of)
 
 
-def _at_once(claims: Claims, now: datetime) -> Bringer | None:
-    """The phone as it is stored; None where there is more to be said: locked out, or not known here."""
-    with connection.cursor() as cursor:
-        cursor.execute(
-            "SELECT d.meet_id, k.roles, k.session_id, k.event_id, m.date, m.time_zone FROM meets_device d"
-            " JOIN meets_pitkey k ON k.id = d.key_id JOIN meets_meet m ON m.id = d.meet_id"
-            " WHERE d.id = %s AND d.revoked_at IS NULL AND k.revoked_at IS NULL",
-            [claims.device.hex],
-        )
-        found = cursor.fetchone()
-    if found is None or found[0] != claims.meet:
-        return None
-    meet_id, roles, session_id, event_id, day, time_zone = found
+def bringer_in(request: HttpRequest, now: datetime) -> Bringer:
+    """The phone that shows its token. Raises NotLetIn."""
+    return bringer_of(device_of(request, now))
+
+
+def phone_asked(claims: Claims) -> Statement:
+    return Statement(
+        "SELECT d.meet_id, k.roles, k.session_id, k.event_id, m.date, m.time_zone FROM meets_device d"
+        " JOIN meets_pitkey k ON k.id = d.key_id JOIN meets_meet m ON m.id = d.meet_id"
+        " WHERE d.id = %s AND d.revoked_at IS NULL AND k.revoked_at IS NULL",
+        [claims.device.hex],
+        "phone_known",
+    )
+
+
+def phone_found(claims: Claims, found: list[tuple], now: datetime) -> Bringer:
+    """The phone as it is stored. Raises MoreToSay: it is locked out, or not known here."""
+    if not found or found[0][0] != claims.meet:
+        raise MoreToSay
+    ((meet_id, roles, session_id, event_id, day, time_zone),) = found
     late = now >= _until(day, time_zone)
     return Bringer(claims.device, Source(meet_id, frozenset(read_json(roles)), session_id, event_id, late))
 

@@ -62,34 +62,46 @@ class Ground:
 _tails: dict[int, _Tail] = {}
 
 
+class Question:
+    """Asks for an event and how its log ends, together with whatever else is asked in the same message."""
+
+    def __init__(self, event_id: int, entries: Sequence[int]) -> None:
+        named = f"id IN ({marks(entries)})" if entries else "1 = 0"
+        ground = (
+            "SELECT e.id, e.name, e.discipline, e.category, e.age_group, e.rule_changes, m.id, m.unit, m.rule_set,"
+            " m.rule_changes, m.date, m.age_scheme,"
+            f" (SELECT {listed('session_id')} FROM meets_sessionpart WHERE event_id = e.id),"
+            f" (SELECT {listed(BIB)} FROM meets_entry WHERE event_id = e.id AND {named})"
+            " FROM meets_event e JOIN meets_meet m ON m.id = e.meet_id WHERE e.id = %s" + locks("e")
+        )
+        self.event_id, self.known = event_id, _tails.get(event_id) or _Tail()
+        # The log is read behind the lock, each statement seeing what is there when it begins.
+        self.statements = (
+            Statement(ground, [*entries, event_id], f"ground_of_{len(entries)}" if len(entries) < 2 else ""),
+            _rows_from(event_id, self.known.last_rev),
+        )
+
+    def answered(self, cursor, events: list[tuple], rows: list[tuple]) -> Ground | None:
+        """The ground of the event, locked until the transaction ends; None if there is no such event."""
+        if not events:
+            return None
+        (found,) = events
+        event, rules = _event_and_rules(*found[:-2])
+        tail = _tail(cursor, self.event_id, self.known, rows)
+        return Ground(
+            event=event,
+            rules=rules,
+            sessions=frozenset(map(int, found[-2].split(BETWEEN) if found[-2] else ())),
+            bibs=_bibs(event, found[-1]),
+            last_rev=tail.last_rev,
+            rounds=max(rules.rounds, tail.rounds),
+            closed=bool(tail.closed - tail.gone),
+        )
+
+
 def lock_ground(cursor, event_id: int, entries: Sequence[int]) -> Ground | None:
-    """The ground of an event, locked until the transaction ends; None if there is no such event."""
-    named = f"id IN ({marks(entries)})" if entries else "1 = 0"
-    ground = (
-        "SELECT e.id, e.name, e.discipline, e.category, e.age_group, e.rule_changes, m.id, m.unit, m.rule_set,"
-        " m.rule_changes, m.date, m.age_scheme,"
-        f" (SELECT {listed('session_id')} FROM meets_sessionpart WHERE event_id = e.id),"
-        f" (SELECT {listed(BIB)} FROM meets_entry WHERE event_id = e.id AND {named})"
-        " FROM meets_event e JOIN meets_meet m ON m.id = e.meet_id WHERE e.id = %s" + locks("e"),
-        [*entries, event_id],
-    )
-    known = _tails.get(event_id) or _Tail()
-    # The log is read behind the lock, each statement seeing what is there when it begins.
-    events, rows = look(cursor, [ground, _rows_from(event_id, known.last_rev)])
-    if not events:
-        return None
-    (found,) = events
-    event, rules = _event_and_rules(*found[:-2])
-    tail = _tail(cursor, event_id, known, rows)
-    return Ground(
-        event=event,
-        rules=rules,
-        sessions=frozenset(map(int, found[-2].split(BETWEEN) if found[-2] else ())),
-        bibs=_bibs(event, found[-1]),
-        last_rev=tail.last_rev,
-        rounds=max(rules.rounds, tail.rounds),
-        closed=bool(tail.closed - tail.gone),
-    )
+    question = Question(event_id, entries)
+    return question.answered(cursor, *look(cursor, question.statements))
 
 
 @lru_cache(maxsize=256)
@@ -155,10 +167,8 @@ def _tail(cursor, event_id: int, known: _Tail, rows: list[tuple]) -> _Tail:
 
 
 def _rows_from(event_id: int, rev: int) -> Statement:
-    return (
-        'SELECT id, rev, kind, "values", supersedes FROM meets_logrow WHERE event_id = %s AND rev >= %s ORDER BY rev',
-        [event_id, rev],
-    )
+    sql = 'SELECT id, rev, kind, "values", supersedes FROM meets_logrow WHERE event_id = %s AND rev >= %s ORDER BY rev'
+    return Statement(sql, [event_id, rev], "rows_from")
 
 
 def _note(tail: _Tail, pk: str, kind: str, values: dict[str, object]) -> None:

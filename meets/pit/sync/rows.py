@@ -93,22 +93,30 @@ def event_of(sent: Sent) -> int:
     return event_id if type(event_id) is int and 0 < event_id <= LARGEST else 0
 
 
-def grounds_of(cursor, fresh: Sequence[Sent]) -> dict[int, Ground]:
-    """The events that entries are about, locked in one order by everybody."""
-    keys: dict[int, set[int]] = {}
+def grounds_of(cursor, fresh: Sequence[Sent], asked: Mapping[int, Ground | None] | None = None) -> dict[int, Ground]:
+    """The events that entries are about, locked in one order by everybody; `asked`: what is locked already."""
+    grounds = dict(asked or {})
+    for event_id, keys in sorted(keys_by_event(fresh).items()):
+        if event_id not in grounds:
+            grounds[event_id] = lock_ground(cursor, event_id, keys)
+    found = {event_id: ground for event_id, ground in grounds.items() if ground is not None}
     names: dict[int, set[str]] = {}
     for sent in fresh:
-        event_id, values = event_of(sent), sent.said.get("values")
-        if event_id:
-            keys.setdefault(event_id, set()).update(entry_keys(values))
-            names.setdefault(event_id, set()).update(pit_names(values))
-    grounds = {event_id: lock_ground(cursor, event_id, sorted(keys[event_id])) for event_id in sorted(keys)}
-    found = {event_id: ground for event_id, ground in grounds.items() if ground is not None}
+        names.setdefault(event_of(sent), set()).update(pit_names(sent.said.get("values")))
     for event_id, ground in found.items():
-        if names[event_id]:
+        if names.get(event_id):
             ground.names = keys_of(names[event_id], event_id)
             learn_bibs(cursor, ground, [int(key) for key in ground.names.values()])
     return found
+
+
+def keys_by_event(entries: Sequence[Sent]) -> dict[int, list[int]]:
+    """Events that entries are about, each with what could be keys of those who are in it."""
+    keys: dict[int, set[int]] = {}
+    for sent in entries:
+        if event_id := event_of(sent):
+            keys.setdefault(event_id, set()).update(entry_keys(sent.said.get("values")))
+    return {event_id: sorted(found) for event_id, found in keys.items()}
 
 
 def rows_written(grounds: Mapping[int, Ground], taken_in: Sequence[str]) -> list[Statement]:

@@ -12,9 +12,12 @@ from uuid import UUID
 from django.db import connection
 
 from meets.models import Delivery
+from meets.pit.sync.planned import call_of
 
 _JSON = json.JSONEncoder()
 BETWEEN = "\x1e"
+# What the driver calls a connection outside a transaction; only where there is PostgreSQL is it imported.
+IDLE = 0
 
 
 class Crossed(Exception):
@@ -105,37 +108,65 @@ def marks(values: Sequence[object]) -> str:
     return ", ".join(["%s"] * len(values))
 
 
-Statement = tuple[str, list[object]]
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """`name`: it comes again and again in the same words, which a database server plans once under this name."""
+
+    sql: str
+    values: Sequence[object] = ()
+    name: str = ""
 
 
 def run(cursor, statements: Sequence[Statement]) -> int:
     """Run statements one after the other, in one message where there is a network between; rows of the first."""
     if connection.vendor == "postgresql":
-        cursor.execute("; ".join(sql for sql, _ in statements), [value for _, values in statements for value in values])
+        _in_one_message(cursor, statements)
         return cursor.rowcount
-    counted = [cursor.execute(sql, values).rowcount for sql, values in statements]
+    counted = [cursor.execute(one.sql, one.values).rowcount for one in statements]
     return counted[0]
 
 
 def look(cursor, statements: Sequence[Statement]) -> list[list[tuple]]:
     """What several statements find, asked in one message where there is a network between; each sees what is there."""
     if connection.vendor == "postgresql":
-        cursor.execute("; ".join(sql for sql, _ in statements), [value for _, values in statements for value in values])
-        found = [cursor.fetchall()]
-        while cursor.nextset():
-            found.append(cursor.fetchall())
-        return found
-    return [cursor.execute(sql, values).fetchall() for sql, values in statements]
+        _in_one_message(cursor, statements)
+        return _all_found(cursor)
+    return [cursor.execute(one.sql, one.values).fetchall() for one in statements]
 
 
-def lock_stream(cursor, device: UUID, epoch: UUID) -> StreamRow | None:
-    cursor.execute(
+def begin_and_look(cursor, statements: Sequence[Statement]) -> list[list[tuple]]:
+    """`look` as the first thing of a transaction, which begins with the same message."""
+    if connection.vendor != "postgresql" or connection.connection.pgconn.transaction_status != IDLE:
+        return look(cursor, statements)
+    # Else the driver sends a message of its own that begins it. It ends as every transaction does.
+    connection.connection.autocommit = True
+    _in_one_message(cursor, statements, "BEGIN; ")
+    cursor.nextset()
+    return _all_found(cursor)
+
+
+def _in_one_message(cursor, statements: Sequence[Statement], first: str = "") -> None:
+    parts = [call_of(cursor, one.name, one.sql, one.values) if one.name else one.sql for one in statements]
+    cursor.execute(first + "; ".join(parts), [value for one in statements for value in one.values])
+
+
+def _all_found(cursor) -> list[list[tuple]]:
+    found = [cursor.fetchall()]
+    while cursor.nextset():
+        found.append(cursor.fetchall())
+    return found
+
+
+def stream_asked(device: UUID, epoch: UUID) -> Statement:
+    sql = (
         "SELECT s.id, s.max_seq, s.upto, (SELECT epoch FROM meets_serverepoch ORDER BY begun_at DESC LIMIT 1)"
-        " FROM meets_stream s WHERE s.device_id = %s AND s.epoch = %s" + locks("s"),
-        [device.hex, epoch.hex],
+        " FROM meets_stream s WHERE s.device_id = %s AND s.epoch = %s" + locks("s")
     )
-    found = cursor.fetchone()
-    return found and StreamRow(*found[:3], UUID(hexed(found[3])) if found[3] else None)
+    return Statement(sql, [device.hex, epoch.hex], "stream_locked")
+
+
+def stream_found(found: list[tuple]) -> StreamRow | None:
+    return StreamRow(*found[0][:3], UUID(hexed(found[0][3])) if found[0][3] else None) if found else None
 
 
 def begin_stream(cursor, device: UUID, epoch: UUID, now: datetime) -> None:
@@ -146,18 +177,21 @@ def begin_stream(cursor, device: UUID, epoch: UUID, now: datetime) -> None:
     )
 
 
-def known_of(cursor, stream: int, ids: Sequence[str], seqs: Sequence[int]) -> list[Known]:
-    """Everything stored under these ids, or under these numbers of the stream."""
-    if not ids:
-        return []
-    hexes = [hexed(one) for one in ids]
+def known_asked(device: UUID, epoch: UUID, ids: Sequence[str], seqs: Sequence[int]) -> Statement:
+    """Everything stored under these ids, or under these numbers of the stream; asked behind the lock of it."""
+    hexes, seqs = [hexed(one) for one in ids] or [None], seqs or [None]
     columns = "SELECT id, stream_id, seq, hash, status, problem FROM meets_delivery WHERE"
-    cursor.execute(
-        f"{columns} id IN ({marks(hexes)}) UNION ALL {columns} stream_id = %s AND seq IN ({marks(seqs)})"
-        f" UNION ALL SELECT id, NULL, 0, '', '', '' FROM meets_logrow WHERE id IN ({marks(hexes)})",
-        [*hexes, stream, *seqs, *hexes],
+    stream = "(SELECT id FROM meets_stream WHERE device_id = %s AND epoch = %s)"
+    sql = (
+        f"{columns} id IN ({marks(hexes)}) UNION ALL {columns} stream_id = {stream} AND seq IN ({marks(seqs)})"
+        f" UNION ALL SELECT id, NULL, 0, '', '', '' FROM meets_logrow WHERE id IN ({marks(hexes)})"
     )
-    rows = [Known(dashed(row[0]), *row[1:]) for row in cursor.fetchall()]
+    values = [*hexes, device.hex, epoch.hex, *seqs, *hexes]
+    return Statement(sql, values, "one_known" if len(hexes) == 1 else "")
+
+
+def known_found(found: list[tuple]) -> list[Known]:
+    rows = [Known(dashed(row[0]), *row[1:]) for row in found]
     delivered = {row.id for row in rows if row.stream is not None}
     return [row for row in rows if row.stream is not None or row.id not in delivered]
 
@@ -169,12 +203,12 @@ def deliveries_stored(stream: int, rows: Sequence[NewDelivery], brought_by: UUID
     for row in rows:
         values += [hexed(row.id), stream, row.seq, row.event_id, row.body, row.hash, row.status, row.problem[:200]]
         values += [brought_by.hex, at]
-    return (
+    sql = (
         "INSERT INTO meets_delivery (id, stream_id, seq, event_id, body, hash, status, problem, brought_by_id, at,"
         " settled_by) VALUES " + ", ".join(["(%s, %s, %s, %s, %s, %s, %s, %s, %s, %s, '')"] * len(rows))
-        + " ON CONFLICT DO NOTHING",
-        values,
+        + " ON CONFLICT DO NOTHING"
     )  # fmt: skip
+    return Statement(sql, values, "delivery_stored" if len(rows) == 1 else "")
 
 
 def log_appended(event_id: int, last_rev: int, rows: Sequence[NewLogRow]) -> Statement:
@@ -183,11 +217,11 @@ def log_appended(event_id: int, last_rev: int, rows: Sequence[NewLogRow]) -> Sta
     for rev, row in enumerate(rows, last_rev + 1):
         values += [hexed(row.id), event_id, rev, row.kind, _JSON.encode(row.values), _JSON.encode(row.supersedes)]
         values += [row.recorder[:30], row.by[:80], row.reason[:200], _time(row.at)]
-    return (
+    sql = (
         'INSERT INTO meets_logrow (id, event_id, rev, kind, "values", supersedes, recorder, "by", reason, at) VALUES '
-        + ", ".join(["(%s, %s, %s, %s, %s, %s, %s, %s, %s, %s)"] * len(rows)),
-        values,
+        + ", ".join(["(%s, %s, %s, %s, %s, %s, %s, %s, %s, %s)"] * len(rows))
     )
+    return Statement(sql, values, "row_appended" if len(rows) == 1 else "")
 
 
 def set_aside(cursor, device: UUID, text: str, hash: str, clashes_with: str, now: datetime) -> None:
@@ -200,10 +234,8 @@ def set_aside(cursor, device: UUID, text: str, hash: str, clashes_with: str, now
 
 
 def stream_kept(stream: StreamRow) -> Statement:
-    return (
-        "UPDATE meets_stream SET max_seq = %s, upto = %s WHERE id = %s",
-        [stream.max_seq, stream.upto, stream.pk],
-    )
+    sql = "UPDATE meets_stream SET max_seq = %s, upto = %s WHERE id = %s"
+    return Statement(sql, [stream.max_seq, stream.upto, stream.pk], "stream_kept")
 
 
 def seqs_above(cursor, stream: int, seq: int) -> list[int]:
@@ -215,7 +247,5 @@ def seqs_above(cursor, stream: int, seq: int) -> list[int]:
 def deliveries_settled(ids: Iterable[str]) -> Statement:
     """Deliveries that waited are in the log now."""
     hexes = [hexed(one) for one in ids]
-    return (
-        f"UPDATE meets_delivery SET status = %s, problem = '' WHERE id IN ({marks(hexes)})",
-        [Delivery.Status.STORED.value, *hexes],
-    )
+    sql = f"UPDATE meets_delivery SET status = %s, problem = '' WHERE id IN ({marks(hexes)})"
+    return Statement(sql, [Delivery.Status.STORED.value, *hexes])

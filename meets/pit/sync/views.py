@@ -11,13 +11,13 @@ from meets.pit.keys.access import device_of, keep_cookie
 from meets.pit.problems import NotUnderstood, Problem, answers
 from meets.pit.sync.actions import NoSuchStream
 from meets.pit.sync.actions import push as receive
-from meets.pit.sync.bringers import bringer_in
+from meets.pit.sync.bringers import MoreToSay, bringer_in, signed_by
 from meets.pit.sync.coming_in import come_in, read_coming_in
 from meets.pit.sync.contacts import contact as note_contact
 from meets.pit.sync.contacts import read_contact
 from meets.pit.sync.epochs import current_epoch
 from meets.pit.sync.having import Have
-from meets.pit.sync.message import MOST_BYTES, MOST_ENTRIES, read_batch
+from meets.pit.sync.message import MOST_BYTES, MOST_ENTRIES, Batch, read_batch
 from meets.pit.sync.openapi import description
 
 
@@ -48,12 +48,18 @@ def join(request: HttpRequest) -> HttpResponse:
 @answers("POST")
 def push(request: HttpRequest) -> HttpResponse:
     now = timezone.now()
-    bringer = bringer_in(request, now)
-    batch = read_batch(body_of(request))
-    if len(batch.entries) > MOST_ENTRIES:
-        raise Problem(413, _("At most %(most)d entries at once.") % {"most": MOST_ENTRIES}, most_entries=MOST_ENTRIES)
     try:
-        done = receive(batch=batch, bringer=bringer, now=now)
+        batch = batch_in(request)
+    except (Problem, NotUnderstood):
+        bringer_in(request, now)  # who is not let in is told so first
+        raise
+    claims = signed_by(request)
+    own = claims is not None and claims.device == batch.device
+    try:
+        try:
+            done = receive(batch=batch, bringer=claims if own else bringer_in(request, now), now=now)
+        except MoreToSay:
+            done = receive(batch=batch, bringer=bringer_in(request, now), now=now)
     except NoSuchStream as problem:
         raise Problem(404, str(problem)) from problem
     results = [{"id": r.id, "status": r.status, **({"says": r.says} if r.says else {})} for r in done.results]
@@ -87,6 +93,13 @@ def contact(request: HttpRequest) -> HttpResponse:
 @answers("GET")
 def openapi(request: HttpRequest) -> HttpResponse:
     return JsonResponse(description(), content_type="application/vnd.oai.openapi+json")
+
+
+def batch_in(request: HttpRequest) -> Batch:
+    batch = read_batch(body_of(request))
+    if len(batch.entries) > MOST_ENTRIES:
+        raise Problem(413, _("At most %(most)d entries at once.") % {"most": MOST_ENTRIES}, most_entries=MOST_ENTRIES)
+    return batch
 
 
 def body_of(request: HttpRequest) -> str:

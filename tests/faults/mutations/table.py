@@ -318,8 +318,8 @@ RECEIVING = (
     Mutation(
         "the log is read behind the lock, not before it",
         f"{SYNC}/ground.py",
-        "events, rows = look(cursor, [ground, _rows_from(event_id, known.last_rev)])",
-        "rows, events = look(cursor, [_rows_from(event_id, known.last_rev), ground])",
+        "last_rev),\n        )\n\n    def answered(self, cursor, events: list[tuple], rows: list[tuple])",
+        "last_rev),\n        )[::-1]\n\n    def answered(self, cursor, rows: list[tuple], events: list[tuple])",
         f"{OWN}::test_the_place_in_the_log_is_taken_behind_the_lock",
         postgresql=True,
     ),

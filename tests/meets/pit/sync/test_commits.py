@@ -46,7 +46,7 @@ def test_a_batch_is_whole_or_not_there():
     event, phones = a_meet_with_phones()
 
     def breaks(execute, sql, params, many, context):
-        if "UPDATE meets_stream" in sql:
+        if "UPDATE meets_stream" in sql or "EXECUTE stream_kept" in sql:
             raise OperationalError("the disk is full")
         return execute(sql, params, many, context)
 

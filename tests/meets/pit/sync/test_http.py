@@ -128,11 +128,24 @@ def test_another_method_is_refused_with_the_right_one(client, db, name):
     assert answer["Allow"] == ("GET" if name == "openapi" else "POST")
 
 
+@pytest.mark.parametrize("what", ["phone", "key"])
+def test_who_is_locked_out_is_told_with_the_next_push(event, phone, post, what):
+    phone.jump(event, "1", 1)
+    assert post("push", phone.text()).status_code == 200
+    out = phone.device if what == "phone" else phone.device.key
+    out.revoked_at = phone.device.came_in_at
+    out.save()
+    phone.jump(event, "1", 2)
+    assert is_problem(post("push", phone.text()), 401)["revoked"] is True
+    assert is_problem(post("push", "{"), 401)["revoked"] is True
+    assert Delivery.objects.count() == 1
+
+
 def test_what_the_database_cannot_do_is_no_answer(event, phone, post):
     phone.jump(event, "1", 1)
 
     def full(execute, sql, params, many, context):
-        if "meets_logrow (" in sql:
+        if "meets_logrow (" in sql or "EXECUTE row_appended" in sql:
             raise OperationalError("database or disk is full")
         return execute(sql, params, many, context)
 
