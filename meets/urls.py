@@ -8,6 +8,7 @@ urlpatterns = [
     path("desk/", include("meets.desk.urls")),
     path("desk/<slug:meet>/entries/", include("meets.entries.urls")),
     path("desk/<slug:meet>/sheets/", include("meets.sheets.urls")),
+    path("desk/<slug:meet>/packs/", include("meets.desk.packs.urls")),
     path("desk/<slug:meet>/grid/", include("meets.grid.urls")),
     path("pit/", include("meets.pit.urls")),
     path("sync/v1/", include("meets.pit.sync.urls")),

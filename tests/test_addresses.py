@@ -36,17 +36,23 @@ from tests.factories import (
     EntryFactory,
     EventFactory,
     LogRowFactory,
+    MailingFactory,
     MeetFactory,
     PenaltyFactory,
     PitFactory,
     PitKeyFactory,
     PitSessionFactory,
+    RecordClaimFactory,
+    RecordFactory,
     SchoolFactory,
     SessionPartFactory,
     SetAsideFactory,
+    StandardFactory,
     StreamFactory,
     TypedSheetFactory,
 )
+from tests.meets.publishing.documents import document, published, published_standings
+from tests.meets.publishing.packs.days import a_pack
 
 PUBLIC, PART, DOOR, PAGE, FILE, CHANGE, MOVE = "public", "part", "door", "page", "file", "change", "move"
 PHONES = "phones"
@@ -88,6 +94,20 @@ ADDRESSES = {
     "desk:settle_aside": CHANGE,
     "desk:outbox": PAGE,
     "desk:standings": PAGE,
+    "desk:records": PAGE,
+    "desk:renew_claims": CHANGE,
+    "desk:claim": PAGE,
+    "desk:claim_form": FILE,
+    "desk:new_record_book": PAGE,
+    "desk:use_record_book": CHANGE,
+    "desk:record_book": PAGE,
+    "desk:change_record_book": PAGE,
+    "desk:new_record": PAGE,
+    "desk:take_out_record": PAGE,
+    "desk:standards": PAGE,
+    "desk:standards_file": PAGE,
+    "desk:next_meet": PAGE,
+    "desk:forget_next_meet": CHANGE,
     "desk:event": PAGE,
     "desk:check_in": PAGE,
     "desk:draw": PAGE,
@@ -137,6 +157,18 @@ ADDRESSES = {
     "grid:settle": CHANGE,
     "grid:store": CHANGE,
     "grid:discard": CHANGE,
+    "packs:list": PAGE,
+    "packs:make": CHANGE,
+    "packs:send": CHANGE,
+    "packs:letter": CHANGE,
+    "packs:print_all": FILE,
+    "packs:pdf": FILE,
+    "packs:csv": FILE,
+    "packs:medals": PAGE,
+    "packs:medals_sheet": FILE,
+    "packs:certificates": PAGE,
+    "packs:certificates_file": FILE,
+    "packs:labels_file": FILE,
     "sheets:list": PAGE,
     "sheets:standings": FILE,
     "sheets:csv": FILE,
@@ -151,6 +183,23 @@ ADDRESSES = {
     "board:event": SHOWN,
     "board:screen": SHOWN,
     "board:announcer": SHOWN,
+    "publishing:meet": PAGE,
+    "publishing:event": PAGE,
+    "publishing:all": CHANGE,
+    "publishing:step": CHANGE,
+    "publishing:teams": CHANGE,
+    "results:meet": PUBLIC,
+    "results:event": PUBLIC,
+    "results:version": PUBLIC,
+    "results:versions": PUBLIC,
+    "results:file": PART,
+    "results:version_file": PART,
+    "results:teams": PUBLIC,
+    "results:teams_version": PUBLIC,
+    "results:teams_versions": PUBLIC,
+    "results:teams_file": PART,
+    "results:teams_version_file": PART,
+    "results:schema": PART,
     "help:index": PUBLIC,
     "help:page": PUBLIC,
 }
@@ -164,6 +213,8 @@ EVERY = {
     "kind": list(KINDS),
     "decision": list(DECISIONS),
     "name": list(HELP_PAGES),
+    "ending": ["pdf", "csv", "json"],
+    "document": ["result", "standings"],
 }
 RULES = rule_set("international").with_changes({"cuts": ((3, 2),)})
 BORN = {"U13": 2015, "U15": 2013, "U17": 2011, "U20": 2009}
@@ -231,7 +282,8 @@ def rows_at(stage: str, rows):
 
 def a_meet(*, events: int = 1, entries: int = 3, stage: str = "finished") -> dict[str, object]:
     """A meet with one or more of everything, and what to put into the parts of an address."""
-    meet = MeetFactory()
+    meet = MeetFactory(is_public=True)
+    published_standings(meet)
     for _ in range(events):
         event = EventFactory(meet=meet, rule_changes={"cuts": "3:2"})
         entered = EntryFactory.create_batch(entries, event=event)
@@ -241,10 +293,20 @@ def a_meet(*, events: int = 1, entries: int = 3, stage: str = "finished") -> dic
         TypedSheetFactory(event=event, cells={"flight": 0, "later_lines": 0, "first": typed})
         agreed = {"flight": 0, "later_lines": 0, "first": typed, "second": typed, "agreed": typed}
         sheet = TypedSheetFactory(event=event, cells=agreed, checked_by="R. Corder", checked_at=START)
+        published(event)
         PenaltyFactory(meet=meet, school=entered[0].athlete.school)
+        kind = {"discipline": event.discipline, "category": event.category, "age_group": event.age_group}
+        record = RecordFactory(mark=400, **kind)
+        record.book.meets.add(meet)
+        claim = RecordClaimFactory(book=record.book, entry=entered[0])
+        StandardFactory(meet=meet)
         device = DeviceFactory(key=PitKeyFactory(session=session))
         delivery = DeliveryFactory(stream=StreamFactory(device=device, max_seq=3), event=event, status="needs_review")
         aside = SetAsideFactory(device=device)
+        about = {"event": {"number": event.pk, "name": event.name}, "meet": {"slug": meet.slug, "name": meet.name}}
+        published(event, document(status="official", version=2, **about))
+        pack = a_pack(meet, entered[0].athlete.school)
+        mailing = MailingFactory(pack=pack, state="failed")
         keys = [str(entry.pk) for entry in entered]
         rows = rows_at(stage, whole_event(tuple(keys)))
         LogRow.objects.bulk_create(LogRowFactory.build(event=event, rev=row.rev, fact=row.fact) for row in rows)
@@ -258,6 +320,9 @@ def a_meet(*, events: int = 1, entries: int = 3, stage: str = "finished") -> dic
         "school_id": entered[0].athlete.school.pk,
         "pit_id": session.pit.pk,
         "session_id": session.pk,
+        "book_id": record.book_id,
+        "record_id": record.pk,
+        "claim_id": claim.pk,
         "penalty_id": Penalty.objects.filter(meet=meet).latest("pk").pk,
         "sheet_id": sheet.pk,
         "token": "no-file-is-kept-under-it",
@@ -265,6 +330,9 @@ def a_meet(*, events: int = 1, entries: int = 3, stage: str = "finished") -> dic
         "key_id": device.key_id,
         "delivery_id": delivery.pk,
         "aside_id": aside.pk,
+        "version": 1,
+        "pack_id": pack.pk,
+        "mailing_id": mailing.pk,
     }
 
 

@@ -20,6 +20,7 @@ PAGES = (
     ("event", "help/event.html", _("The page of an event"), _("What it shows, and every decision of the officials.")),
     ("cut", "help/cut.html", _("The cut and the order"), _("Who goes on, why, and who decides it.")),
     ("corrections", "help/corrections.html", _("Corrections and the log"), _("Nothing is lost, nothing is changed.")),
+    ("packs", "help/packs.html", _("Packs for schools"), _("What a school is sent, letters, certificates, labels.")),
     ("places", "help/places.html", _("Places and points"), _("How places are settled, ties, teams.")),
     ("publishing", "help/publishing.html", _("Publishing results"), _("Provisional, official, amended; protests.")),
 )  # fmt: skip

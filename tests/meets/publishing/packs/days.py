@@ -12,6 +12,7 @@ from tests.factories import (
     MeetFactory,
     PublicationFactory,
     SchoolFactory,
+    SchoolPackFactory,
 )
 from tests.meets.publishing.documents import document, line, published, trial
 
@@ -112,3 +113,15 @@ class PublishedDay:
         """Packs made and their letters ready to be sent."""
         self.packs()
         return put_in_line(meet=self.meet, now=START)
+
+
+def a_pack(meet, school, **values):
+    """A stored pack that holds no result, to stand in a list and to be opened."""
+    number = values.pop("version", 1)
+    pack = {
+        "kind": "pack", "format": 1, "version": number, "made_at": "2027-06-12T14:31:00Z", "since": None, "changes": [],
+        "meet": document(meet={"slug": meet.slug, "name": meet.name})["meet"],
+        "school": {"code": school.code, "name": school.name},
+        "events": [], "not_published": [], "team": None, "next_meet": None, "open": [],
+    }  # fmt: skip
+    return SchoolPackFactory(meet=meet, school=school, version=number, document=canonical(pack), pdf=b"%PDF-", **values)

@@ -1,0 +1,84 @@
+"""What the pages of packs show."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from django.conf import settings
+from django.db.models import QuerySet
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from athletes.models import School
+from meets.models import Event, Mailing, Meet, SchoolPack
+from meets.publishing.packs.reads import Letter, letters_of
+from meets.publishing.reads import newest_of_events
+
+State = Mailing.State
+
+
+@dataclass(frozen=True, slots=True)
+class PacksPage:
+    """`lines` one for each school; `waiting` letters in line, `failed` and `unsure` those that need somebody."""
+
+    lines: Sequence[Letter]
+    published: int
+    events: int
+    mail_folder: str
+
+    def _many(self, *states: str) -> int:
+        return sum(line.state in states for line in self.lines)
+
+    @property
+    def waiting(self) -> int:
+        return self._many(State.WAITING)
+
+    @property
+    def failed(self) -> int:
+        return self._many(State.FAILED)
+
+    @property
+    def unsure(self) -> int:
+        return self._many(State.UNSURE)
+
+    @property
+    def without_address(self) -> list[Letter]:
+        return [line for line in self.lines if not line.contact]
+
+
+def packs_page(meet: Meet, now: datetime) -> PacksPage:
+    through_files = settings.EMAIL_BACKEND.endswith("mail_files.EmailBackend")
+    return PacksPage(
+        lines=letters_of(meet, now),
+        published=newest_of_events(meet).count(),
+        events=meet.events.count(),
+        mail_folder=Path(settings.EMAIL_FILE_PATH).name if through_files else "",
+    )
+
+
+def state_words(line: Letter) -> str:
+    """How the letter to a school stands, as the desk says it."""
+    if not line.state:
+        return _("sent before: nothing new for this school") if line.has else _("not in line yet")
+    words = str(State(line.state).label)
+    tries = line.mailing.tries if line.mailing else 0
+    if line.state == State.FAILED and tries > 1:
+        words += " " + ngettext("(%(tries)d try)", "(%(tries)d tries)", tries) % {"tries": tries}
+    return words
+
+
+def packs_in(meet: Meet) -> QuerySet[SchoolPack]:
+    return SchoolPack.objects.filter(meet=meet).select_related("school", "meet")
+
+
+def letters_in(meet: Meet) -> QuerySet[Mailing]:
+    return Mailing.objects.filter(pack__meet=meet).select_related("pack__meet", "pack__school")
+
+
+def events_published(meet: Meet) -> QuerySet[Event]:
+    return meet.events.filter(publications__isnull=False).distinct()
+
+
+def schools_entered(meet: Meet) -> QuerySet[School]:
+    return School.objects.filter(athletes__entries__event__meet=meet).distinct()
