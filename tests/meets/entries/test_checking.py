@@ -375,6 +375,13 @@ def test_a_near_birth_date_under_one_name_is_asked_about(check, born, asked):
     assert (outcome(checked, 3)[0] is Verdict.ASKED) is asked
 
 
+def test_a_name_from_the_pit_without_a_date_is_asked_about(check):
+    AthleteFactory(school=School.objects.get(code="MAR"), first_name="Orla", last_name="Elmsall", born=None)
+    verdict, reasons = outcome(check(file(line())), 2)
+    assert verdict is Verdict.ASKED
+    assert any("who was named at a pit without a date of birth" in says for says in reasons)
+
+
 def test_names_that_changed_places_are_asked_about(check):
     checked = check(file(line(), line(first="Elmsall", last="Orla", event="U15 Girls Triple Jump", best="9.75")))
     assert outcome(checked, 3)[0] is Verdict.ASKED

@@ -393,3 +393,19 @@ def test_times_of_the_deadline_are_of_the_meets_zone(desk_client, at, meet):
     meet.save()
     assert "Entries close on 1 June 2026, 13:00." in text_of(desk_client.get(at("upload")))
     assert timezone.get_current_timezone_name() == "Europe/London"
+
+
+def test_somebody_named_at_the_pit_has_no_date_of_birth_and_can_be_corrected_without_one(desk_client, at, entry):
+    entry.athlete.born = None
+    entry.athlete.save()
+    assert "not known" in desk_client.get(at("list")).text
+    address = at("entry", entry.pk)
+    sent = form_of(desk_client, address)
+    assert "born" not in sent
+    assert desk_client.post(address, sent | {"last_name": "Elmsal"}).status_code == 302
+    entry.athlete.refresh_from_db()
+    assert (str(entry.athlete), entry.athlete.born) == ("Orla Elmsal", None)
+    assert desk_client.post(address, form_of(desk_client, address) | {"born": "2012-12-07"}).status_code == 302
+    entry.athlete.refresh_from_db()
+    assert entry.athlete.born == date(2012, 12, 7)
+    assert desk_client.post(address, form_of(desk_client, address) | {"born": ""}).status_code == 422

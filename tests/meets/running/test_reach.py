@@ -2,7 +2,7 @@
 
 import pytest
 
-from meets.running.reach import reach_doubts, reach_words
+from meets.running.reach import reach_by_board, reach_doubts, reach_words
 from scoring.boards import reach_check
 from tests.factories import EntryFactory, EventFactory, PastMarkFactory, SessionPartFactory
 
@@ -28,3 +28,24 @@ def test_doubts_take_as_many_queries_for_three_as_for_one(db, django_assert_num_
         with django_assert_num_queries(2):
             doubts = reach_doubts(event, some, {str(entry.pk): entry.board_cm for entry in some})
         assert set(doubts.values()) == {"Board 13 m, known reach 11.20 m: would land 1.80 m before the sand."}
+
+
+def test_whoever_could_be_young_gets_the_wider_margin(db):
+    event = EventFactory(discipline="TJ", age_group="U20")
+    SessionPartFactory(event=event, session__pit__sand_cm=800)
+    doubts = []
+    for born in (None, event.meet.date.replace(year=event.meet.date.year - 12), event.meet.date.replace(year=2000)):
+        entry = EntryFactory(event=event, board_cm=1100, athlete__born=born, seed_mark=1230)
+        for _mark in range(6):
+            PastMarkFactory(athlete=entry.athlete, discipline="TJ", mark_cm=1225)
+        doubts.append(reach_doubts(event, [entry], {str(entry.pk): 1100})[str(entry.pk)])
+    assert doubts[0] == doubts[1] != doubts[2]
+
+
+def test_doubts_by_board_leave_out_those_without_one(db):
+    event = EventFactory(discipline="TJ", age_group="U20")
+    SessionPartFactory(event=event, session__pit__sand_cm=800)
+    entry = EntryFactory(event=event, board_cm=900, seed_mark=1180)
+    found = reach_by_board(event, [entry], {str(entry.pk): [900, 1100, 1300]})[str(entry.pk)]
+    assert list(found) == [1100, 1300]
+    assert found[1300] == reach_doubts(event, [entry], {str(entry.pk): 1300})[str(entry.pk)]
