@@ -15,7 +15,8 @@ from athletes.reading.table import Broken, Formula, Value, shown
 from meets.entries.event_names import parse_event_name
 from meets.entries.rules import meet_rules
 from meets.entries.values import Wrong, read_mark
-from meets.models import Event, Meet
+from meets.models import Meet
+from meets.records.words import kind_words
 from scoring.age_schemes import SCHEMES
 from scoring.marks import Unit, show_mark
 from scoring.rulesets import RuleSet
@@ -198,15 +199,8 @@ def _descending(found: Sequence[GivenStandard], unit: Unit) -> Iterator[str]:
             yield _("%(name)s (%(mark)s, %(whom)s) is no longer than %(before)s (%(other)s) before it.") % {
                 "name": one.name,
                 "mark": show_mark(one.mark, unit),
-                "whom": whom(one),
+                "whom": kind_words(*one.key[1:]),
                 "before": before.name,
                 "other": show_mark(before.mark, unit),
             }
         last[one.key[1:]] = one
-
-
-def whom(one: GivenStandard) -> str:
-    """For whom a standard is: `U15 girls long jump`, `long jump`."""
-    category = Event.Category(one.category).label if one.category else ""
-    parts = (one.age_group, category, Discipline(one.discipline).label)
-    return " ".join(str(part) for part in parts if part)

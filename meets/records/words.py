@@ -5,7 +5,8 @@ from __future__ import annotations
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as lazy
 
-from meets.models import RecordBook, RecordClaim
+from athletes.models import Discipline
+from meets.models import Event, RecordBook, RecordClaim
 from scoring.claims import WhyNot
 
 WHY_NOT = {
@@ -27,6 +28,12 @@ def would_be(shown: str, level: str, bar: str, *, equals: bool, why_not: WhyNot)
         else _("%(mark)s would beat the %(level)s %(bar)s: %(why)s.")
     )
     return words % {"mark": shown, "level": level, "bar": bar, "why": WHY_NOT[why_not]}
+
+
+def kind_words(discipline: str, category: str, age_group: str) -> str:
+    """For whom a record or a standard is: `U15 girls long jump`; what is empty is for all."""
+    words = (age_group, Event.Category(category).label if category else "", Discipline(discipline).label)
+    return " ".join(str(word) for word in words if word)
 
 
 def level_words(book: RecordBook) -> str:
