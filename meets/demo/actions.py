@@ -16,6 +16,7 @@ from athletes.reading.opening import read_table
 from meets.demo.day import OFFICIALS, Day, sessions_of, trials_expected
 from meets.demo.people import SCHOOLS, entry_file
 from meets.demo.programme import LONG_JUMP_PRACTICE, TRIPLE_JUMP_PRACTICE, make_practice, make_programme
+from meets.demo.records import add_records
 from meets.entries.actions import add_schools, assign_bibs, change_entry, import_entries
 from meets.entries.checking import check_table
 from meets.entries.outcome import NewSchool
@@ -67,6 +68,7 @@ def build(*, seed: int, on: date, out_dir: Path, now: datetime, start: Callable[
     for session in sessions_of(meet):
         day.now = session.starts_at
         day.play(session, lambda: step(1))
+    add_records(meet, day.now)
     practice = _practice(rng, on, text, now)
     return Built(meet, practice, seed, path, stored, day.recorded)
 
