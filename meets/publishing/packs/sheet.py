@@ -12,6 +12,7 @@ from meets.models import Publication
 from meets.publishing.packs.content import OF_THE_VERSION
 from meets.publishing.packs.differences import team_words
 from meets.publishing.sheet import (
+    line_signs,
     moment,
     result_sheet_of,
     shown_points,
@@ -125,11 +126,16 @@ def _line(
         name=line["name"],
         mark=shown.best,
         wind=shown.best_wind,
-        signs=" ".join(sign for sign in (*line["signs"], line["qualified"]) if sign),
+        signs=_signs(line),
         points=points,
         notes=tuple(note for note in notes if note),
         changed=(event["number"], line["entry"]) in changed,
     )
+
+
+def _signs(line: Document) -> str:
+    """PB or SB, with its mark where that is another one, and Q."""
+    return " ".join(line_signs({**line, "standard": "", "records": ()}))
 
 
 def _next_meet(following: Document | None) -> NextMeetLines | None:
@@ -197,7 +203,7 @@ def pack_csv(pack: Document) -> str:
                     shown.place, line["bib"], line["name"], shown.string, line["year"],
                     shown.best, shown.best_wind, shown.legal, shown.legal_wind,
                     *(cell for trial in series for cell in trial),
-                    shown_points(line["points"]), " ".join(filter(None, (*line["signs"], line["qualified"]))),
+                    shown_points(line["points"]), _signs(line),
                     line["standard"], ", ".join(line["records"]), going.get((line["entry"], event["name"]), ""),
                 ]
             )  # fmt: skip
