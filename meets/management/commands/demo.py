@@ -19,6 +19,7 @@ from tqdm import tqdm
 from meets.checks import sqlite_loses_nothing
 from meets.demo.actions import ACCOUNT, Built, build, practice_key, ready_account, sheets
 from meets.demo.people import SCHOOLS
+from meets.demo.publishing import publish_day
 from meets.models import Meet
 
 FIRST_PORT, PORTS = 8000, 20
@@ -39,13 +40,13 @@ class Command(BaseCommand):
     def handle(self, *, seed, date: str | None, no_serve, again, port, **options):
         on = _date(date)
         call_command("migrate", verbosity=0)
+        port = port or _free_port()
         if again or not Meet.objects.exists():
-            self._build(SystemRandom().randrange(LARGEST_SEED) if seed is None else seed, on)
+            self._build(SystemRandom().randrange(LARGEST_SEED) if seed is None else seed, on, port)
         else:
             self.stdout.write("The meets of an earlier run are still there (--again plays another day).")
         self._what_this_computer_lacks()
         password = ready_account()
-        port = port or _free_port()
         self._how_to_go_on(port, password, serving=not no_serve)
         if not no_serve:
             self.stdout.flush()
@@ -58,7 +59,7 @@ class Command(BaseCommand):
             for says in (f"Before you run a real meet on this computer: {found.msg}", found.hint):
                 self.stdout.write("\n" + fill(says, width=WIDTH))
 
-    def _build(self, seed: int, on: date) -> None:
+    def _build(self, seed: int, on: date, port: int) -> None:
         out_dir = Path(settings.DATA_DIR) / "demo"
         bar = tqdm(total=0, desc="Playing the day", unit=" trials")
 
@@ -71,12 +72,14 @@ class Command(BaseCommand):
         bar.close()
         folder = out_dir / built.meet.slug / "sheets"
         written = self._sheets(built, folder)
+        versions = self._publish(built, port)
         events = built.meet.events.count()
         self.stdout.write(
             f"{built.meet.name}: {len(SCHOOLS)} schools, {events} events, {built.entries} entries, "
             f"{built.trials} trials (seed {built.seed})."
         )
         self.stdout.write(f"Entry file:  {built.entry_file}\nSheets:      {len(written)} files in {folder}")
+        self.stdout.write(f"Published:   {versions} versions of results; one of them is amended")
 
     def _sheets(self, built: Built, folder: Path) -> list[Path]:
         with tqdm(total=1, desc="Writing sheets ", unit=" files") as bar:
@@ -87,8 +90,17 @@ class Command(BaseCommand):
 
             return sheets(meet=built.meet, out_dir=folder, now=timezone.now(), progress=progress)
 
+    def _publish(self, built: Built, port: int) -> int:
+        with tqdm(total=1, desc="Publishing     ", unit=" versions") as bar:
+
+            def progress(done: int, total: int) -> None:
+                bar.total = total
+                bar.update(done - bar.n)
+
+            return publish_day(meet=built.meet, base=_address(port), progress=progress)
+
     def _how_to_go_on(self, port: int, password: str, *, serving: bool) -> None:
-        address = f"http://127.0.0.1:{port}"
+        address = _address(port)
         account = f"Sign in as:  {ACCOUNT}\nPassword:    {password}"
         if not serving:
             self.stdout.write(f"\nTo look at it:  {_python()} manage.py demo\n{account}")
@@ -98,6 +110,10 @@ class Command(BaseCommand):
             f"\nThe district jumps are over: look at places and sheets. The practice afternoon is drawn\n"
             f"and nobody has jumped: record its trials at  {address}{reverse('pit:sessions')}"
         )
+        if public := Meet.objects.filter(is_public=True, publications__isnull=False).order_by("-pk").first():
+            self.stdout.write(
+                f"Results as everybody sees them:  {address}{reverse('results:meet', args=[public.slug])}"
+            )
         if (secret := practice_key(timezone.now())) is not None:
             self.stdout.write(f"Phone for the pit: {address}{reverse('pit:phone')}#k={secret}")
         self.stdout.write("Stop with Ctrl-C. The password is a new one at every start.")
@@ -112,6 +128,10 @@ def _date(text: str | None) -> date:
         raise CommandError(
             f"--date {text}: expected year-month-day, for example 2027-06-12.", returncode=2
         ) from problem
+
+
+def _address(port: int) -> str:
+    return f"http://127.0.0.1:{port}"
 
 
 def _free_port() -> int:
