@@ -22,6 +22,7 @@ PAGES = (
     ("corrections", "help/corrections.html", _("Corrections and the log"), _("Nothing is lost, nothing is changed.")),
     ("packs", "help/packs.html", _("Packs for schools"), _("What a school is sent, letters, certificates, labels.")),
     ("places", "help/places.html", _("Places and points"), _("How places are settled, ties, teams.")),
+    ("records", "help/records.html", _("Records and standards"), _("Books, claims, steps of an award, bests.")),
     ("publishing", "help/publishing.html", _("Publishing results"), _("Provisional, official, amended; protests.")),
 )  # fmt: skip
 TEMPLATES = {name: template for name, template, _title, _about in PAGES}
