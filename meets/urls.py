@@ -4,6 +4,8 @@ from django.urls import include, path
 from django.views.generic import RedirectView
 
 urlpatterns = [
+    # First, as it is asked for most: every pattern before it is tried for each of thousands of phones.
+    path("live/", include("meets.board.urls")),
     path("", RedirectView.as_view(pattern_name="desk:meets"), name="home"),
     path("desk/", include("meets.desk.urls")),
     path("desk/<slug:meet>/entries/", include("meets.entries.urls")),
@@ -14,7 +16,6 @@ urlpatterns = [
     path("sync/v1/", include("meets.pit.sync.urls")),
     path("sync/v1/", include("meets.pit.phone.urls")),
     path("desk/<slug:meet>/results/", include("meets.desk.publishing.urls")),
-    path("live/", include("meets.board.urls")),
     path("results/", include("meets.publishing.urls")),
     path("help/", include("meets.desk.help_urls")),
 ]

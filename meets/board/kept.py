@@ -3,6 +3,7 @@
 import gzip
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
+from contextlib import suppress
 from dataclasses import dataclass
 from hashlib import sha256
 from threading import Lock
@@ -57,10 +58,12 @@ class Shelf:
         return len(self._kept)
 
     def _found(self, key: Hashable) -> Kept | None:
-        with self._changing:
-            if key in self._kept:
+        kept = self._kept.get(key)
+        if kept is not None:
+            # Without the lock: thousands ask, and it may only have gone in the meantime.
+            with suppress(KeyError):
                 self._kept.move_to_end(key)
-            return self._kept.get(key)
+        return kept
 
     def _keep(self, key: Hashable, kept: Kept) -> None:
         with self._changing:

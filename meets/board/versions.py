@@ -8,9 +8,11 @@ import time
 from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from hashlib import sha256
 from threading import Lock
 
+from django.db import connection
 from django.db.models import OuterRef, QuerySet, Subquery
 
 from meets.models import Entry, Event, LogRow, Meet, Penalty, Publication, Record, SessionPart
@@ -64,16 +66,33 @@ def look(slug: str) -> Seen | None:
     if about is None:
         return None
     meet = Meet(*about)
-    around = [about, *(list(rows) for rows in _around(meet.pk))]
-    events = list(_events(meet.pk).values_list())
-    together = _digest(around, events)
+    with connection.cursor() as cursor:
+        events, *around = (_rows(cursor, asked, meet.pk) for asked in _asked())
+    around.append(about)
     return Seen(
         meet_id=meet.pk,
         is_public=meet.is_public,
-        whole=together,
+        whole=_digest(around, events),
         events={row[0]: _digest(around, row) for row in events},
         looked_at=looked_at,
     )
+
+
+_ANY_MEET = -1
+
+
+@cache
+def _asked() -> tuple[tuple[str, tuple[object, ...]], ...]:
+    """The questions as they are sent, put together once: that takes longer than to have them answered."""
+    queries = (_events(_ANY_MEET).values_list(), *_around(_ANY_MEET))
+    return tuple(rows.query.sql_with_params() for rows in queries)
+
+
+def _rows(cursor: object, asked: tuple[str, tuple[object, ...]], meet_id: int) -> list[tuple[object, ...]]:
+    """Values as the database has them: they are only compared."""
+    sql, parameters = asked
+    cursor.execute(sql, [meet_id if one == _ANY_MEET else one for one in parameters])
+    return [tuple(row) for row in cursor.fetchall()]
 
 
 def _events(meet_id: int) -> QuerySet[Event]:
