@@ -12,7 +12,16 @@ from scoring.log import Turn
 from scoring.marks import show_mark
 from scoring.trials import show_trial
 from scoring.wind import show_wind
-from tests.factories import EntryFactory, EventFactory, MeetFactory, PastMarkFactory, SchoolFactory
+from tests.factories import (
+    EntryFactory,
+    EventFactory,
+    MeetFactory,
+    PastMarkFactory,
+    RecordBookFactory,
+    RecordFactory,
+    SchoolFactory,
+    StandardFactory,
+)
 from tests.meets.sheets.conftest import DESK, NOW, PIT
 from tests.meets.sheets.reading import pages, words
 
@@ -276,3 +285,45 @@ def test_the_sheet_says_why_one_with_a_place_has_no_points(db, changes, strings,
     record(event, {"1": "5.30+0.0 x x", "2": "5.20+0.0 x x", "3": "5.10+0.0 x x"})
     notes = result_sheet(known(event, NOW)).tie_notes
     assert notes == tuple(f"Bib {bib}: no points: {why}" for bib, why in says.items())
+
+
+def with_a_record(event, mark):
+    book = RecordBookFactory()
+    book.meets.add(event.meet)
+    RecordFactory(book=book, mark=mark, discipline=event.discipline, category=event.category, age_group=event.age_group)
+
+
+@pytest.mark.django_db
+def test_records_standards_and_bests_that_are_another_mark_stand_beside_it():
+    event = small()
+    with_a_record(event, 540)
+    for name, mark in (("Bronze", 450), ("Gold", 530)):
+        StandardFactory(meet=event.meet, name=name, mark=mark)
+    PastMarkFactory(athlete=event.entries.get(bib="1").athlete, mark_cm=500)
+    record(event, {"1": "5.43+1.4 5.61+2.3 x", "2": "5.41NWI x x", "3": "4.60+0.2 x x"})
+    lines = lines_of(event)
+    assert {bib: line.marks for bib, line in lines.items()} == {
+        "1": ("PB 5.43", "PBw", "Gold", "district record (claim)"), "2": ("Gold NWI",), "3": ("Bronze",),
+    }  # fmt: skip
+    sheet = result_sheet(known(event, NOW))
+    assert sheet.remarks[-3:] == (
+        "Bib 1, 5.43: district record (claim).",
+        "Bib 1: 5.61 would beat the district record 5.40: wind-assisted.",
+        "Bib 2: 5.41 would beat the district record 5.40: no wind information.",
+    )
+    assert [sign for sign, _meaning in sheet.key if sign.startswith("PB")] == ["PB", "PBw"]
+    text = words(event_sheet(KINDS["result"], known(event, NOW), NOW))
+    assert "Reached" in text
+    for said in ("PB 5.43 · Gold", "Gold NWI", "Bronze"):
+        assert said in text
+
+
+@pytest.mark.django_db
+def test_the_start_list_says_which_records_and_standards_there_are():
+    event = small()
+    with_a_record(event, 540)
+    for name, mark in (("Gold", 530), ("Bronze", 450)):
+        StandardFactory(meet=event.meet, name=name, mark=mark)
+    text = words(event_sheet(KINDS["start-list"], known(event, NOW)))
+    assert "Record district record 5.40 +0.6, Edda Hobbeck, Mirefold High, 2019" in text
+    assert "Standard Bronze 4.50, Gold 5.30" in text
