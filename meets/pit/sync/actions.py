@@ -17,10 +17,10 @@ from meets.pit.sync.ground import Ground, Question
 from meets.pit.sync.having import Have, have_from, set_aside_seqs
 from meets.pit.sync.judging import Doubt, Source, doubt_about
 from meets.pit.sync.message import Batch, Sent
-from meets.pit.sync.planned import forget_plans
+from meets.pit.sync.planned import Statement, forget_plans
 from meets.pit.sync.rows import event_of, grounds_of, keys_by_event, make_rows, rows_written
 from meets.pit.sync.streams import NotBegun, stream_of
-from meets.pit.sync.tables import Crossed, Known, NewDelivery, Statement, StreamRow
+from meets.pit.sync.tables import Crossed, Known, NewDelivery, StreamRow
 from meets.running.write_lock import one_writer
 
 log = logging.getLogger(__name__)

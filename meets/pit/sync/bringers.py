@@ -12,7 +12,8 @@ from meets.pit.keys.access import Caller, device_of
 from meets.pit.keys.reads import delivers_until
 from meets.pit.keys.tokens import BadToken, Claims, claims_of
 from meets.pit.sync.judging import Source
-from meets.pit.sync.tables import Statement, read_json
+from meets.pit.sync.planned import Statement
+from meets.pit.sync.tables import read_json
 
 BEARER = "Bearer "
 

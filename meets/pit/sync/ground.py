@@ -11,7 +11,8 @@ from datetime import date
 from functools import lru_cache
 
 from meets.models import Entry, Event, Meet
-from meets.pit.sync.tables import BETWEEN, NewLogRow, Statement, hexed, listed, locks, look, marks
+from meets.pit.sync.planned import Statement
+from meets.pit.sync.tables import BETWEEN, NewLogRow, hexed, listed, locks, look, marks
 from meets.running.states import in_the_event, rules_of
 from scoring.rulesets import RuleSet
 

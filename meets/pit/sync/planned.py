@@ -5,38 +5,52 @@ Planning one of them takes longer than running it. SQLite's driver keeps its pla
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import count
 from weakref import WeakKeyDictionary
 
 from django.db import ProgrammingError, connection
 
-NO_SUCH_STATEMENT = "26000"
+# There is no such statement, or there is one that this connection did not make.
+LOST = {"26000", "42P05"}
 # Connection -> name -> the words kept under it.
 _kept: WeakKeyDictionary[object, dict[str, str]] = WeakKeyDictionary()
 _forgetful: WeakKeyDictionary[object, bool] = WeakKeyDictionary()
 
 
-def call_of(cursor, name: str, sql: str, values: Sequence[object]) -> str:
-    """A statement by its name; in its own words where the name stands for others, or nothing is kept.
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """`name`: it comes again and again in the same words, which a database server plans once under this name."""
 
-    A name is given again only for the same words.
-    """
+    sql: str
+    values: Sequence[object] = ()
+    name: str = ""
+
+
+def calls_of(cursor, statements: Sequence[Statement]) -> list[str]:
+    """Statements by their names; in their own words where they have none, or nothing is kept."""
     if connection.connection in _forgetful:
-        return sql
+        return [one.sql for one in statements]
     kept = _kept.setdefault(connection.connection, {})
-    if not kept:
-        # The values asked for change nothing in how these are looked up best.
-        cursor.execute("SET plan_cache_mode = force_generic_plan")
-    if name not in kept:
-        numbers = count(1)
-        cursor.execute(f"PREPARE {name} AS {re.sub('%s', lambda _mark: f'${next(numbers)}', sql)}")
-        kept[name] = sql
-    return f"EXECUTE {name}({', '.join(['%s'] * len(values))})" if kept[name] == sql else sql
+    if new := {one.name: one.sql for one in statements if one.name and one.name not in kept}:
+        # How these are looked up best does not depend on the values asked for.
+        anew = ["SET plan_cache_mode = force_generic_plan", *(_prepared(*one) for one in new.items())]
+        cursor.execute("; ".join(anew))
+        kept |= new
+    return [
+        f"EXECUTE {one.name}({', '.join(['%s'] * len(one.values))})" if kept.get(one.name) == one.sql else one.sql
+        for one in statements
+    ]
+
+
+def _prepared(name: str, sql: str) -> str:
+    numbers = count(1)
+    return f"PREPARE {name} AS {re.sub('%s', lambda _mark: f'${next(numbers)}', sql)}"
 
 
 def forget_plans(trouble: ProgrammingError) -> bool:
     """Whether the connection has lost what it kept, as behind a pool of connections: from now on nothing is kept."""
-    lost = getattr(trouble.__cause__, "sqlstate", "") == NO_SUCH_STATEMENT
+    lost = getattr(trouble.__cause__, "sqlstate", "") in LOST
     if lost:
         _forgetful[connection.connection] = True
     return lost

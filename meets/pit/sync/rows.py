@@ -14,7 +14,8 @@ from meets.pit.sync.ground import Ground, learn_bibs, lock_ground
 from meets.pit.sync.judging import Doubt, Source, doubt_about, entry_keys, not_added_yet, pit_names, row_of
 from meets.pit.sync.message import ADDED, LARGEST, Sent
 from meets.pit.sync.named import entry_named, keys_of
-from meets.pit.sync.tables import NewLogRow, Statement
+from meets.pit.sync.planned import Statement
+from meets.pit.sync.tables import NewLogRow
 from scoring.facts import CheckedIn, Voided, WindRead, kind_of, to_plain
 
 WIND, TAKEN_BACK = (kind_of(fact) for fact in (WindRead("", 1, None), Voided()))

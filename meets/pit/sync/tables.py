@@ -12,7 +12,7 @@ from uuid import UUID
 from django.db import connection
 
 from meets.models import Delivery
-from meets.pit.sync.planned import call_of
+from meets.pit.sync.planned import Statement, calls_of
 
 _JSON = json.JSONEncoder()
 BETWEEN = "\x1e"
@@ -108,15 +108,6 @@ def marks(values: Sequence[object]) -> str:
     return ", ".join(["%s"] * len(values))
 
 
-@dataclass(frozen=True, slots=True)
-class Statement:
-    """`name`: it comes again and again in the same words, which a database server plans once under this name."""
-
-    sql: str
-    values: Sequence[object] = ()
-    name: str = ""
-
-
 def run(cursor, statements: Sequence[Statement]) -> int:
     """Run statements one after the other, in one message where there is a network between; rows of the first."""
     if connection.vendor == "postgresql":
@@ -146,8 +137,8 @@ def begin_and_look(cursor, statements: Sequence[Statement]) -> list[list[tuple]]
 
 
 def _in_one_message(cursor, statements: Sequence[Statement], first: str = "") -> None:
-    parts = [call_of(cursor, one.name, one.sql, one.values) if one.name else one.sql for one in statements]
-    cursor.execute(first + "; ".join(parts), [value for one in statements for value in one.values])
+    said = first + "; ".join(calls_of(cursor, statements))
+    cursor.execute(said, [value for one in statements for value in one.values])
 
 
 def _all_found(cursor) -> list[list[tuple]]:

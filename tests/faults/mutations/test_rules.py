@@ -105,7 +105,7 @@ def test_the_place_in_the_log_is_taken_behind_the_lock():
                 tables.run(cursor, [tables.log_appended(event.pk, last, [row])])
         assert statuses(pushed.result()) == ["stored"]
     assert event.log.get(pk=entry["id"]).rev == last + 2
-    assert sum("FROM meets_event" in sql for sql in said) == 1
+    assert sum("EXECUTE ground_of" in sql for sql in said) == 1
 
 
 @several_connections
