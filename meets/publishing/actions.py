@@ -9,6 +9,7 @@ from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
 from meets.models import Event, Meet, Publication
+from meets.pit.sync.message import storable
 from meets.publishing.address import public_address
 from meets.publishing.canonical import canonical, sha256_of
 from meets.publishing.differences import standings_changes
@@ -71,6 +72,8 @@ def publish(
 def _publish(
     event_id: int, status: str, by: str, now: datetime, reason: str, referee: str, seen: Seen | None, base: str
 ) -> Publication:
+    if not storable([reason, referee]):
+        raise Refusal(_("The text holds a character that cannot be stored. Please type it again."))
     event = locked(event_id)
     # Claims are part of the document, so they are made to fit first; a refusal takes them back.
     claims_from(event, now, by)
