@@ -94,6 +94,10 @@ class LabelSheet:
     paper: str = "A4"
 
 
+USUAL_LABELS = {"A4": LabelSheet(), "letter": LabelSheet(66.7, 25.4, 3, 10, 4.8, 12.7, 3.1, paper="letter")}
+"""Sizes that many packets have (common practice): 21 on A4, 30 on Letter."""
+
+
 @dataclass(frozen=True, slots=True)
 class MedalLine:
     """A school's firsts, seconds and thirds; `place` as shown, with `=` where shared."""
