@@ -5,11 +5,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from django.utils.translation import gettext as _
+
 from meets.models import Event, Publication
+from meets.pit.sync.reads import close_out
 from meets.publishing.differences import Change, changes_between, matters
 from meets.publishing.document import draft_of
 from meets.publishing.status import AMENDED, OFFICIAL, PROVISIONAL, Before, Open, appeals_until, may_publish, open_in
 from meets.running.reads import state_of
+from scoring.state import Stage
 
 Document = Mapping[str, object]
 
@@ -27,10 +31,12 @@ class Standing:
     log_version: int
     protest_minutes: int
     appeals_until: datetime | None = None
+    not_here: tuple[str, ...] = ()
+    """What phones still hold, while nobody has closed the event: closing takes the proof, or a reason without it."""
 
     def refuses(self, status: str, *, now: datetime, reason: str = "", referee: str = "") -> str:
         """Why it may not be published with this status now; '' if it may."""
-        return may_publish(
+        refused = may_publish(
             status,
             over=self.over,
             before=self._before(),
@@ -41,6 +47,10 @@ class Standing:
             appeals_until=self.appeals_until,
             zone=self.event.meet.time_zone,
         )
+        if not refused and self.not_here and status != PROVISIONAL:
+            close = _("The result can be official once that is here, or the event is closed with a reason.")
+            return " ".join((*self.not_here, close))
+        return refused
 
     def _before(self) -> Before | None:
         if self.before is None:
@@ -82,4 +92,5 @@ def standing_of(event: Event, now: datetime) -> Standing:
         log_version=state.version,
         protest_minutes=state.rules.protest_minutes,
         appeals_until=appeals_until(state),
+        not_here=() if state.stage is Stage.CLOSED else close_out(event).says,
     )

@@ -8,6 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from meets.pit.decisions.actions import close
+from meets.publishing.actions import publish
 from meets.running import actions
 from meets.running.actions import DESK, Refusal
 from meets.running.reads import state_of
@@ -140,3 +141,20 @@ def test_a_reason_of_blanks_is_none(played, phone):
     gap(phone, played)
     with pytest.raises(Refusal, match="entry 1 has not come"):
         close(event_id=played.pk, by="Organiser", recorder=DESK, now=NOW, reason="  ")
+
+
+# A clash leaves two values that differ: that is said before anything else.
+@pytest.mark.parametrize("what", sorted(WRONG.keys() - {"a clash"}))
+def test_what_phones_hold_keeps_a_result_from_being_official_until_somebody_closes_with_a_reason(played, phone, what):
+    make, sentence = WRONG[what]
+    make(phone, played)
+    posted = {"event": played, "by": "Desk", "now": NOW}
+    publish(status="provisional", **posted)
+    with pytest.raises(Refusal) as refused:
+        publish(status="official", referee="R. Feree", **posted)
+    assert (
+        str(refused.value)
+        == f"{sentence} The result can be official once that is here, or the event is closed with a reason."
+    )
+    actions.close(event_id=played.pk, reason=REASON, **PIT_BY)
+    assert publish(status="official", referee="R. Feree", **posted).version == 2
