@@ -4,7 +4,8 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
-from meets.desk.public import actions, reads
+from meets.desk.public import actions
+from meets.desk.public.address import public_page
 from meets.desk.public.forms import PublicForm
 from meets.entries.in_meet import in_meet
 from meets.entries.seen import held, one_at_a_time
@@ -23,7 +24,7 @@ def public(request: HttpRequest, meet: Meet) -> HttpResponse:
         shown = _("The public sees this meet now.") if form.instance.is_public else _("The public sees nothing of it.")
         messages.success(request, shown)
         return redirect("desk:public", meet.slug)
-    context = {"meet": meet, "form": form, "page": reads.public_page(meet, request)}
+    context = {"meet": meet, "form": form, "page": public_page(meet, request)}
     return render(request, "desk/public.html", context, status=422 if form.errors else 200)
 
 
@@ -31,5 +32,5 @@ def public(request: HttpRequest, meet: Meet) -> HttpResponse:
 @require_GET
 def code(request: HttpRequest, meet: Meet) -> HttpResponse:
     """The code that leads to the public page, as a picture."""
-    context = {"page": reads.public_page(meet, request)}
+    context = {"page": public_page(meet, request)}
     return render(request, "desk/public_code.svg", context, content_type="image/svg+xml")
