@@ -98,7 +98,7 @@ async function join(key) {
   const joined = await comeIn(root, { key, official: before?.official ?? "", app: version }, Boolean(before));
   if (!joined) return outbox.setMeta("key", undefined);
   await outbox.setDevice(joined);
-  await handOn(before?.official, joined.official);
+  await handOn(before?.meet.id === joined.meet.id ? before.official : "", joined.official);
   await outbox.setMeta("place", undefined);
   void navigator.storage?.persist?.();
   sync.wake();
@@ -299,7 +299,7 @@ function handOver() {
   name.focus();
 }
 
-/** @param {string | undefined} from @param {string} to */
+/** @param {string | undefined} from  who wrote before @param {string} to */
 async function handOn(from, to) {
   if (!from || from === to) return;
   handed = true;

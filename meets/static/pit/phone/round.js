@@ -93,7 +93,7 @@ export function roundPage({ shown, context }) {
   });
   return [
     box("h1", "", say("round_n", { n: round })),
-    box("p", differences.length ? "alarm" : check ? "done" : "note", check?.says ?? say("check_later")),
+    box("p", differences.length ? "alarm" : check && !check.missing?.length ? "done" : "note", check?.says ?? say("check_later")),
     ...(check?.asks ?? []).map((/** @type {string} */ one) => box("p", "warning", one)),
     box("ul", "phone-list", differences),
     box("p", "", say("read_round")),

@@ -323,3 +323,13 @@ def test_an_alarm_repeats_no_list(pit):
     pit.send("recorder", "protest_lodged", {"protest": "a", "entry": pit.key("1"), "round": 1}, reason="line")
     said = pit.state("referee")
     assert (len(said["disputes"]), len(said["protests"]), said["alarms"]) == (1, 1, [])
+
+
+@pytest.mark.parametrize(
+    ("kind", "values"),
+    [("card", {"colour": "yellow"}), ("disqualified", {}), ("disregarded", {"round": 2}), ("called_in", {"round": 2})],
+)
+def test_what_the_page_of_the_referee_writes_goes_into_the_log(pit, kind, values):
+    answer = pit.send("referee", kind, {"entry": pit.key("1"), **values}, reason="the referee saw it")
+    assert [one.status for one in answer.results] == ["stored"]
+    assert pit.event.log.get(kind=kind).values == {"entry": pit.key("1"), **values}
