@@ -1,6 +1,6 @@
 """What is new in a pack since the one that a school was given before, in sentences, and which lines they are about."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from django.utils.translation import gettext as _
 
@@ -14,14 +14,23 @@ Change = dict[str, object]
 
 
 def changes_in_pack(before: Document | None, now: Document) -> list[Change]:
-    """`entry` and `event` name the line that a change is about; both are empty for a change of the whole."""
+    """`entry` and `event` name the line that a change is about, so that it can be marked; both are empty for a change
+    of the whole. Lines of a result that is new are marked without a sentence for each.
+    """
     if before is None or compared(before) == compared(now):
         return []
-    found = [change for pair in _events(before, now) for change in _in_event(*pair)]
+    pairs = list(_events(before, now))
+    found = list(_by_status(pairs))
+    found += [change for pair in pairs for change in _in_event(*pair)]
     found += _in_team(before["team"], now["team"])
     found += _in_next_meet(before, now)
     found += _in_open(before, now)
     return found or [_change(_("Something that is no result has changed, as the day or a name."))]
+
+
+def sentences(changes: Sequence[Change]) -> list[str]:
+    """What changed, each sentence once."""
+    return list(dict.fromkeys(str(change["says"]) for change in changes if change["says"]))
 
 
 def _events(before: Document, now: Document) -> Iterator[tuple[Document | None, Document | None]]:
@@ -34,23 +43,32 @@ def _events(before: Document, now: Document) -> Iterator[tuple[Document | None, 
             yield event, None
 
 
+def _by_status(pairs: Sequence[tuple[Document | None, Document | None]]) -> Iterator[Change]:
+    """Results that are out, official, or open to protests again: one sentence for all of each kind."""
+    both = [(old, new) for old, new in pairs if old is not None and new is not None]
+    for words, events in (
+        (_("Results are out: %(events)s."), [new for old, new in pairs if old is None and new is not None]),
+        (_("Official now: %(events)s."), [n for o, n in both if _is_provisional(o) and not _is_provisional(n)]),
+        (
+            _("A new time for protests: %(events)s."),
+            [n for o, n in both if n["protests_until"] and o["protests_until"] != n["protests_until"]],
+        ),
+    ):
+        if events:
+            yield _change(words % {"events": ", ".join(event["name"] for event in events)})
+
+
 def _in_event(before: Document | None, now: Document | None) -> Iterator[Change]:
     if now is None:
         yield _change(_("%(event)s: no result of yours any more.") % {"event": before["name"]})
         return
     if before is None:
-        says = _("%(event)s: the result is out.") % {"event": now["name"]}
-        for line in now["lines"]:
-            yield _change(says, now, line)
+        yield from (_change("", now, line) for line in now["lines"])
         return
     lines = {line["entry"]: line for line in (*before["lines"], *now["lines"])}
     for change in changes_between(before, now):
         says = _("%(event)s: %(says)s") % {"event": now["name"], "says": change["says"]}
         yield _change(says, now, lines[change["entry"]])
-    if _is_provisional(before) and not _is_provisional(now):
-        yield _change(_("%(event)s: the result is official now.") % {"event": now["name"]})
-    elif before["protests_until"] != now["protests_until"] and now["protests_until"]:
-        yield _change(_("%(event)s: a new time for protests has begun.") % {"event": now["name"]})
 
 
 def _is_provisional(event: Document) -> bool:

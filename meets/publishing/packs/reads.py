@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from django.db.models import Max, OuterRef, QuerySet, Subquery
 
 from meets.models import Mailing, Meet, SchoolPack
+from meets.publishing.packs.differences import sentences
 
 STALE = timedelta(minutes=10)
 """Longer than any mail server is waited for: whoever was sending has broken off."""
@@ -63,7 +64,7 @@ class Letter:
 
     @property
     def changes(self) -> int:
-        return len(self.pack.changes)
+        return len(sentences(self.pack.changes))
 
 
 def letters_of(meet: Meet, now: datetime) -> list[Letter]:

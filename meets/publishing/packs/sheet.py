@@ -10,7 +10,7 @@ from django.utils.translation import ngettext
 from athletes.reading.writing import csv_text
 from meets.models import Publication
 from meets.publishing.packs.content import OF_THE_VERSION
-from meets.publishing.packs.differences import team_words
+from meets.publishing.packs.differences import sentences, team_words
 from meets.publishing.sheet import (
     line_signs,
     moment,
@@ -24,6 +24,8 @@ from meets.sheets.for_schools import NextMeetLines, OwnEvent, OwnLine, PackSheet
 from meets.sheets.wording import full_date
 
 Document = Mapping[str, object]
+MOST_CHANGES = 12
+"""So many sentences of what changed stand in a letter; all of them in the pack."""
 
 
 def pack_sheet(
@@ -49,7 +51,7 @@ def pack_sheet(
         next_meet=_next_meet(pack["next_meet"]),
         still_open=tuple(_open(pack)),
         since=_since(pack),
-        changes=tuple(str(change["says"]) for change in pack["changes"]),
+        changes=tuple(sentences(pack["changes"])),
         results=tuple(results),
         standings=standings,
         address=address,
@@ -221,6 +223,8 @@ def pack_words(pack: Document) -> dict[str, object]:
         "day": sheet.about.date,
         "team": team_words(pack["team"]) if pack["team"] else "",
         "since": sheet.since,
+        "changes": sheet.changes[:MOST_CHANGES],
+        "more_changes": max(len(sheet.changes) - MOST_CHANGES, 0),
         "next_meet": _next_meet_words(pack["next_meet"]),
         "still_open": sheet.still_open,
     }

@@ -77,9 +77,9 @@ def test_a_changed_line_is_a_new_version_that_says_what_changed(day):
     day.result(event, changes={1: {"place": 3, "points": "6"}}, status="amended", reason="Typed wrong")
     day.packs()
     assert says(pack_of(day, 1, 2)) == [
+        f"Official now: {event.name}.",
         f"{event.name}: Bib 2: place was 2, is now 3.",
         f"{event.name}: Bib 2: points were 7, are now 6.",
-        f"{event.name}: the result is official now.",
     ]
 
 
@@ -102,7 +102,32 @@ def test_official_is_news(day):
     sent()
     day.result(day.events[0], status="official", protests_until=None)
     assert day.in_line().waiting == 3
-    assert says(pack_of(day, 0, 2)) == [f"{day.events[0].name}: the result is official now."]
+    assert says(pack_of(day, 0, 2)) == [f"Official now: {day.events[0].name}."]
+
+
+def test_what_becomes_official_together_is_one_sentence(day):
+    day.in_line()
+    sent()
+    for event in day.events:
+        day.result(event, status="official", protests_until=None)
+    day.packs()
+    assert says(pack_of(day, 0, 2)) == [f"Official now: {', '.join(event.name for event in day.events)}."]
+
+
+def test_a_result_that_comes_out_later_is_said_once_and_marked_at_each_line(db):
+    day = PublishedDay()
+    day.result(day.events[0])
+    day.in_line()
+    sent()
+    day.result(day.events[1])
+    day.packs()
+    changes = pack_of(day, 0, 2).changes
+    name, number = day.events[1].name, day.events[1].pk
+    entry = str(day.entry(day.events[1], day.schools[0]).pk)
+    assert changes == [
+        {"event": None, "entry": "", "says": f"Results are out: {name}."},
+        {"event": number, "entry": entry, "says": ""},
+    ]
 
 
 def test_a_pack_that_was_not_sent_is_overtaken_by_the_newer(day):
