@@ -1,4 +1,4 @@
-from django.urls import include, path
+from django.urls import path
 
 from meets.desk import views
 from meets.desk.cut import views as cut
@@ -9,6 +9,7 @@ from meets.desk.phones import views as phones
 from meets.desk.pits import views as pits
 from meets.desk.programme import views as programme
 from meets.desk.public import views as public
+from meets.desk.records import urls as records
 from meets.desk.rules import views as rules
 from meets.desk.schools import views as schools
 from meets.desk.standings import views as standings
@@ -50,7 +51,7 @@ urlpatterns = [
     path("<slug:meet>/phones/file/", phones.outbox, name="outbox"),
     path("<slug:meet>/standings/", standings.standings, name="standings"),
     path("<slug:meet>/standings/<int:penalty_id>/take-back/", standings.take_back_penalty, name="take_back_penalty"),
-    path("<slug:meet>/records/", include("meets.desk.records.urls")),
+    *records.urlpatterns,
     path("<slug:meet>/programme/", programme.programme, name="programme"),
     path("<slug:meet>/programme/add/", programme.add_events, name="add_events"),
     # desk/<meet>/<event>/

@@ -14,7 +14,7 @@ from django.utils.functional import Promise
 from django.utils.text import slugify
 from django.utils.translation import gettext_lazy as _
 
-from meets.sheets.documents import For
+from meets.sheets.documents import ClaimSheet, For
 from meets.sheets.lists import field_sheet, protest_slip, start_list, wind_list
 from meets.sheets.reads import Known, TeamsKnown
 from meets.sheets.results import result_sheet
@@ -63,6 +63,11 @@ def standings_sheet(known: TeamsKnown) -> bytes:
     """The team standings as a PDF."""
     draw = import_module("meets.sheets.team_standings").team_standings_pdf
     return draw(team_standings(known))
+
+
+def claim_form(sheet: ClaimSheet) -> bytes:
+    """The form of a record claim as a PDF."""
+    return import_module("meets.sheets.claim_form").claim_form_pdf(sheet)
 
 
 def safe_name(words: Iterable[object], ending: str) -> str:

@@ -112,7 +112,7 @@ class ClaimForm(Seen, forms.Form):
     measured = forms.CharField(label=_("Measuring confirmed by"), required=False, max_length=80)
     wind = forms.CharField(label=_("Wind gauge and reading confirmed by"), required=False, max_length=80)
     decision = forms.CharField(
-        label=_("In words"), required=False, max_length=200, help_text=_("A refusal needs its reason.")
+        label=_("Reason or remark"), required=False, max_length=200, help_text=_("A refusal needs its reason.")
     )
     decide = forms.ChoiceField(
         choices=[("approve", "approve"), ("refuse", "refuse")],
@@ -125,9 +125,12 @@ class ClaimForm(Seen, forms.Form):
         self.claim = claim
         if not claim.book.needs_wind:
             del self.fields["wind"]
-        for name in ("board", "measured", "wind"):
-            if name in self.fields:
-                self.fields[name].widget.attrs["autocomplete"] = "off"
+        for field in self.confirming():
+            field.field.widget.attrs["autocomplete"] = "off"
+
+    def confirming(self) -> list[forms.BoundField]:
+        """The fields in which officials are named."""
+        return [self[name] for name in ("board", "measured", "wind") if name in self.fields]
 
     def standing(self) -> Standing:
         return {

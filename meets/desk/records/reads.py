@@ -110,9 +110,10 @@ def _waiting(event: str, candidates: Sequence[Candidate], stored: Sequence[Recor
 
 @dataclass(frozen=True)
 class BookLine:
-    """A line of a book as it is read: `stands`, beaten, or taken out with `why`."""
+    """A line of a book as it is read: it stands, was beaten or taken out. `event` only on the first line of each."""
 
     record_id: int
+    event: str
     mark: str
     wind: str
     holder: str
@@ -125,30 +126,24 @@ class BookLine:
     approved: str
 
 
-@dataclass(frozen=True)
-class BookGroup:
-    """The records of one event in a book: those that stand first, then its history."""
-
-    title: str
-    lines: tuple[BookLine, ...]
-
-
-def book_groups(book: RecordBook) -> list[BookGroup]:
-    """Everything in a book, by event."""
+def book_lines(book: RecordBook) -> list[BookLine]:
+    """Everything in a book, event by event: what stands first, then its history, then what was taken out."""
     unit = Unit(book.unit)
     grouped: dict[tuple[str, str, str], list[Record]] = {}
     for record in book.records.order_by("discipline", "age_group", "category", "-mark", "year", "set_on", "pk"):
         grouped.setdefault((record.discipline, record.category, record.age_group), []).append(record)
-    return [BookGroup(kind_words(*kind), _lines(records, unit)) for kind, records in grouped.items()]
+    return [line for kind, records in grouped.items() for line in _lines(kind_words(*kind), records, unit)]
 
 
-def _lines(records: Sequence[Record], unit: Unit) -> tuple[BookLine, ...]:
+def _lines(event: str, records: Sequence[Record], unit: Unit) -> list[BookLine]:
     standing = {record.pk for record in books.standing([one for one in records if one.taken_out_at is None])}
     ordered = sorted(records, key=lambda one: (one.taken_out_at is not None, -one.mark, one.year))
-    return tuple(_line(record, unit, record.pk in standing) for record in ordered)
+    return [
+        _line(record, unit, "" if number else event, record.pk in standing) for number, record in enumerate(ordered)
+    ]
 
 
-def _line(record: Record, unit: Unit, stands: bool) -> BookLine:
+def _line(record: Record, unit: Unit, event: str, stands: bool) -> BookLine:
     taken_out = record.taken_out_at is not None
     if taken_out:
         status = _("taken out by %(who)s: %(why)s") % {"who": record.taken_out_by, "why": record.taken_out_reason}
@@ -156,6 +151,7 @@ def _line(record: Record, unit: Unit, stands: bool) -> BookLine:
         status = _("stands") if stands else _("beaten")
     return BookLine(
         record_id=record.pk,
+        event=event,
         mark=show_mark(record.mark, unit),
         wind=show_wind(books.wind_of(record)),
         holder=record.holder,
@@ -170,7 +166,18 @@ def _line(record: Record, unit: Unit, stands: bool) -> BookLine:
 
 
 def line_of(record: Record) -> BookLine:
-    return _line(record, Unit(record.book.unit), stands=False)
+    return _line(record, Unit(record.book.unit), "", stands=False)
+
+
+def what_it_keeps(book: RecordBook) -> str:
+    """What a book is about, in a sentence."""
+    match book.level:
+        case RecordBook.Level.MEET:
+            return _("Records of a meet that is held every year.")
+        case RecordBook.Level.DISTRICT:
+            return _("Records of the district.")
+        case _:
+            return _("Records of %(school)s, for its own athletes alone.") % {"school": book.school}
 
 
 def _when(day: date | None, year: int) -> str:

@@ -5,7 +5,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from meets.desk.records.claim_reads import ClaimRow
-from meets.desk.records.reads import BookLine
+from meets.desk.records.reads import BookLine, what_it_keeps
 from meets.models import Meet, RecordBook
 
 MARK = {"td": {"class": "figures"}, "th": {"class": "figures"}}
@@ -45,7 +45,7 @@ class ClaimsTable(tables.Table):
 
 class BooksTable(tables.Table):
     name = tables.Column(verbose_name=_("Book"), attrs={"td": {"class": "lead"}})
-    level = tables.Column(verbose_name=_("Records of"), empty_values=())
+    level = tables.Column(verbose_name=_("What it keeps"), empty_values=())
     needs_wind = tables.Column(verbose_name=_("Wind"))
     line_count = tables.Column(verbose_name=_("Records"), attrs=MARK)
 
@@ -62,15 +62,16 @@ class BooksTable(tables.Table):
         return format_html('<a class="row" href="{}">{}</a>', address, record.name)
 
     def render_level(self, record: RecordBook) -> str:
-        return record.school.name if record.school else record.get_level_display()
+        return what_it_keeps(record)
 
     def render_needs_wind(self, value: bool) -> str:
         return gettext("a legal reading is needed") if value else gettext("no reading needed")
 
 
 class LinesTable(tables.Table):
-    """The records of one event in a book: those that stand, beaten ones, those taken out."""
+    """The records of a book, event by event: those that stand, beaten ones, those taken out."""
 
+    event = tables.Column(verbose_name=_("Event"), default="")
     mark = tables.Column(verbose_name=_("Mark"), attrs=MARK)
     holder = tables.Column(verbose_name=_("Holder"), attrs={"td": {"class": "lead"}})
     school = tables.Column(verbose_name=_("School"), default="")

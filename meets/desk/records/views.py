@@ -17,8 +17,7 @@ from meets.entries.seen import held, one_at_a_time
 from meets.models import Meet, Record, RecordBook, RecordClaim
 from meets.records import actions
 from meets.running.refusals import Refusal
-from meets.sheets.claim_form import claim_form_pdf
-from meets.sheets.printing import safe_name
+from meets.sheets import printing
 
 
 @in_meet
@@ -68,8 +67,9 @@ def book_form(request: HttpRequest, meet: Meet, book_id: int | None = None) -> H
 @require_GET
 def book(request: HttpRequest, meet: Meet, book_id: int) -> HttpResponse:
     found = _book(meet, book_id)
-    groups = [(group.title, LinesTable(group.lines, meet=meet, book_id=found.pk)) for group in reads.book_groups(found)]
-    return render(request, "desk/records_book.html", {"meet": meet, "book": found, "groups": groups})
+    table = LinesTable(reads.book_lines(found), meet=meet, book_id=found.pk)
+    context = {"meet": meet, "book": found, "table": table, "keeps": reads.what_it_keeps(found)}
+    return render(request, "desk/records_book.html", context)
 
 
 def _book(meet: Meet, book_id: int) -> RecordBook:
@@ -156,6 +156,6 @@ def _claim(meet: Meet, claim_id: int) -> RecordClaim:
 @require_GET
 def claim_form(request: HttpRequest, meet: Meet, claim_id: int) -> HttpResponse:
     sheet = claim_reads.claim_sheet(_claim(meet, claim_id), timezone.now())
-    name = safe_name((sheet.about.event, _("record claim"), claim_id), ".pdf")
+    name = printing.safe_name((sheet.about.event, _("record claim"), claim_id), ".pdf")
     headers = {"Content-Disposition": content_disposition_header(False, name), "Cache-Control": "private, no-store"}
-    return HttpResponse(claim_form_pdf(sheet), content_type="application/pdf", headers=headers)
+    return HttpResponse(printing.claim_form(sheet), content_type="application/pdf", headers=headers)

@@ -79,6 +79,7 @@ def test_no_page_is_wider_than_the_screen(three, session, page, live_server, wid
     page.set_viewport_size({"width": width, "height": 800})
     names = ("meet", "settings", "rules", "programme", "add_events", "pits", "schools", "standings", "event", "draw")
     more = ("check_in", "cut", "log", "winds", "event_settings", "new_meet", "change_meet", "new_session")
+    more += ("records", "new_record_book", "standards", "standards_file", "next_meet")
     wide = {}
     for pattern in urls.urlpatterns:
         if pattern.name in names + more:
