@@ -9,7 +9,7 @@ from scoring.log import Turn
 from scoring.marks import Unit, show_mark
 from scoring.state import EntryState
 from scoring.trials import Trial, show_trial
-from scoring.wind import show_wind
+from scoring.wind import Wind, show_wind
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +54,14 @@ def written_series(entry: EntryState, unit: Unit) -> tuple[Written, ...]:
     return tuple(found)
 
 
+def wind_shown(wind: Wind | None) -> str:
+    """With the sign that people write for less than nothing, as phones write their own."""
+    return show_wind(wind).replace("-", "−")
+
+
 def written(turn: Turn, trial: Trial, unit: Unit, *, person: Person | None = None, **more: bool) -> Written:
     protested = show_mark(trial.mark, unit) if trial.under_protest and trial.mark is not None else ""
-    wind = show_wind(trial.wind)
+    wind = wind_shown(trial.wind)
     if trial.mark is not None and trial.wind is None:
         wind = _("wind owed")
     return Written(turn, show_trial(trial, unit), wind, person, under_protest=protested, **more)

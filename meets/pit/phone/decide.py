@@ -10,9 +10,9 @@ from meets.pit.decisions.reads import Verdict, alarm_words, place_words, verdict
 from meets.pit.due import due_of
 from meets.pit.phone import state as told
 from meets.pit.phone.own import Own
-from meets.pit.phone.turns import owed_winds, wind_shown
+from meets.pit.phone.turns import owed_winds
 from meets.pit.sync.views import in_ms
-from meets.pit.written import turn_name
+from meets.pit.written import turn_name, wind_shown
 from meets.running.reads import SessionView
 from meets.running.words import say
 from scoring.alarms import DISPUTED, DISPUTED_WIND, OWED, PROTEST

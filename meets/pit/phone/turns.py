@@ -12,7 +12,7 @@ from meets.pit.phone.own import Own
 from meets.pit.phone.state import Athlete, Board, LastTrial, OpenTurn, Range, Trial
 from meets.pit.rounds import count, flight_of, flight_words, round_words, with_cut
 from meets.pit.sync.views import in_ms
-from meets.pit.written import turn_name
+from meets.pit.written import turn_name, wind_shown
 from meets.running.reach import reach_by_board
 from meets.running.reads import Person, QueuedTurn, SessionView, sand_cm_of
 from meets.running.words import year_words
@@ -26,14 +26,9 @@ from scoring.rulesets import RuleSet
 from scoring.state import EntryState, TurnState
 from scoring.trials import FAIL_REASONS, Result, show_trial
 from scoring.trials import Trial as EngineTrial
-from scoring.wind import Wind, show_wind
+from scoring.wind import Wind
 
 LAST = 3
-
-
-def wind_shown(wind: Wind | None) -> str:
-    """With the sign that people write for less than nothing, as the phone writes its own."""
-    return show_wind(wind).replace("-", "−")
 
 
 def people(own: Own) -> dict[str, Athlete]:

@@ -132,7 +132,7 @@ WAYS = {
 @pytest.mark.parametrize("do", WAYS)
 @pytest.mark.parametrize(
     ("meanwhile", "now"),
-    [({"trial": "4.34"}, "4.34 +1.4"), ({"trial": "4.43", "wind": "-0.4"}, "4.43 -0.4"), ({"trial": "x"}, "x +1.4")],
+    [({"trial": "4.34"}, "4.34 +1.4"), ({"trial": "4.43", "wind": "-0.4"}, "4.43 −0.4"), ({"trial": "x"}, "x +1.4")],
 )
 def test_what_somebody_else_put_right_in_the_meantime_is_not_overwritten(pit, turn, do, meanwhile, now):
     before = seen(pit, turn)
