@@ -91,12 +91,12 @@ def _publish(
         "address": public_address(event.meet, event, base),
         "changes": list(stands.changes),
     }
-    made = store(document, meet=event.meet, event=event, by=by, now=now, until=until)
+    made = _store(document, meet=event.meet, event=event, by=by, now=now, until=until)
     copy_bests(event, document)
     return made
 
 
-def store(
+def _store(
     document: Mapping[str, object],
     *,
     meet: Meet,
@@ -183,7 +183,7 @@ def _publish_standings(meet_id: int, by: str, now: datetime, base: str, seen: in
     document["changes"] = standings_changes(old, document)
     if before and not document["changes"] and not document["reason"]:
         raise Refusal(_("Nothing has changed since version %(version)d.") % {"version": before.version})
-    return store(document, meet=meet, event=None, by=by, now=now)
+    return _store(document, meet=meet, event=None, by=by, now=now)
 
 
 def standings_status(meet: Meet, results: Mapping[int, Publication], before: Publication | None) -> str:

@@ -1,7 +1,6 @@
 """What is published of a meet."""
 
 from django.db.models import OuterRef, QuerySet, Subquery
-from django.shortcuts import get_object_or_404
 
 from meets.models import Event, Meet, Publication
 
@@ -16,15 +15,6 @@ def latest(meet: Meet) -> dict[int | None, Publication]:
 def versions_of(meet: Meet, event: Event | None) -> list[Publication]:
     """Every version of an event's result, or of the team standings, the oldest first. Without PDF and CSV."""
     return list(meet.publications.filter(event=event).defer("pdf", "csv").order_by("version"))
-
-
-def event_in(meet: Meet, event_id: int | None) -> Event | None:
-    """The event of this meet; None without a number: the team standings are meant."""
-    if event_id is None:
-        return None
-    event = get_object_or_404(Event, pk=event_id, meet=meet)
-    event.meet = meet
-    return event
 
 
 def one_version(meet: Meet, event: Event | None, version: int | None) -> Publication | None:

@@ -11,7 +11,7 @@ from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_safe
 
 from meets.board.answering import is_organiser
-from meets.models import Meet
+from meets.models import Event, Meet
 from meets.publishing import pages, reads
 from meets.publishing.canonical import sha256_of
 from meets.publishing.files import content_of, file_name
@@ -30,7 +30,7 @@ def result(request: HttpRequest, meet: str, event_id: int | None = None, version
     """A version of a result or of the team standings; the newest one without a number."""
 
     def context(found: Meet) -> dict[str, object]:
-        event = reads.event_in(found, event_id)
+        event = _event(found, event_id)
         page = pages.result_page(found, event, version) if event else pages.teams_page(found, version)
         if page is None and (version is not None or event is None):
             raise Http404
@@ -42,7 +42,7 @@ def result(request: HttpRequest, meet: str, event_id: int | None = None, version
 @require_safe
 def versions(request: HttpRequest, meet: str, event_id: int | None = None) -> HttpResponse:
     def context(found: Meet) -> dict[str, object]:
-        event = reads.event_in(found, event_id)
+        event = _event(found, event_id)
         shown = pages.versions_page(found, event)
         if not shown:
             raise Http404
@@ -57,7 +57,7 @@ def file(
 ) -> HttpResponse:
     """A version never changes, so whoever has it needs not ask again; the newest may be another one tomorrow."""
     found = _meet(request, meet)
-    publication = reads.one_version(found, reads.event_in(found, event_id), version)
+    publication = reads.one_version(found, _event(found, event_id), version)
     if publication is None or ending not in pages.ENDINGS:
         raise Http404
     reach = "public" if found.is_public else "private"
@@ -87,6 +87,15 @@ def _meet(request: HttpRequest, slug: str) -> Meet:
     if not found.is_public and not is_organiser(request):
         raise Http404
     return found
+
+
+def _event(meet: Meet, event_id: int | None) -> Event | None:
+    """The event of this meet; None without a number: the team standings are meant."""
+    if event_id is None:
+        return None
+    event = get_object_or_404(Event, pk=event_id, meet=meet)
+    event.meet = meet
+    return event
 
 
 def _page(request: HttpRequest, slug: str, template: str, context: Callable[[Meet], dict[str, object]]) -> HttpResponse:

@@ -1,0 +1,199 @@
+"""The desk publishes results: what comes next and until when, one event, all at once, team standings."""
+
+import re
+from datetime import timedelta
+
+import pytest
+from django.contrib.messages import get_messages
+from django.utils import timezone
+
+from meets.models import Publication
+from meets.publishing.actions import publish
+from meets.publishing.next_words import countdown, what_next
+from meets.running import actions
+from scoring.log import Turn
+from tests.factories import START, EntryFactory, EventFactory, PublicationFactory
+from tests.meets.desk.conftest import desk
+
+HTMX = {"HX-Request": "true"}
+NOON = START + timedelta(hours=2)
+POSTED = "Provisional, version 1."
+
+
+@pytest.fixture
+def over(three, meet):
+    """Three athletes, three trials each, a signed sheet."""
+    meet.rule_set = "three-only"
+    meet.save()
+    three.event.refresh_from_db()
+    played = three.draw().jump_by_bib({"1": "5.10 x 5.00", "2": "5.30 5.10 4.80", "3": "x x x"}, 3)
+    actions.close(**played.who)
+    return played
+
+
+def results(event, rest=""):
+    return f"/desk/{event.meet.slug}/results/{rest}"
+
+
+def seen_in(page):
+    """What the form of a page sends back of what was seen."""
+    found = re.findall(r'name="(version|log_version|status)"[^>]*value="([^"]*)"', page.text)
+    return {name: value for name, value in found if name != "status"}
+
+
+def said(answer):
+    return [str(message) for message in get_messages(answer.wsgi_request)]
+
+
+def publication(event, status, **values):
+    return PublicationFactory.build(event=event, meet=event.meet, version=1, status=status, **values)
+
+
+@pytest.mark.parametrize(
+    ("status", "until", "says"),
+    [
+        ("provisional", NOON + timedelta(minutes=21), f"{POSTED} Protests until 13:21, 21 minutes left."),
+        ("provisional", NOON + timedelta(seconds=1), f"{POSTED} Protests until 13:00, 1 minute left."),
+        ("provisional", NOON, f"{POSTED} The time for protests is over: it can be official."),
+        ("official", None, "Official, version 1, since 11:00."),
+        ("amended", None, "Amended, version 1, since 11:00."),
+    ],
+)
+def test_what_comes_next_in_a_sentence(over, status, until, says):
+    newest = publication(over.event, status, protests_until=until, log_version=over.state.version)
+    assert what_next(over.state, newest, NOON, "Europe/London").says == says
+
+
+def test_what_comes_next_before_it_is_published_and_after_a_change(over, three):
+    now = NOON
+    assert what_next(over.state, None, now, "Europe/London").says == "Over; the result is not published."
+    older = publication(over.event, "official", log_version=over.state.version - 1)
+    assert what_next(over.state, older, now, "Europe/London").says == (
+        "Recorded since version 1 (official): see whether the result has changed."
+    )
+    actions.lodge_protest(**over.who, name="p", entry=over.keys["3"], who="coach", reason="rake")
+    open_one = publication(over.event, "provisional", log_version=over.state.version)
+    assert what_next(over.state, open_one, now, "Europe/London").says == (
+        "Provisional, version 1. 1 protest is open. The result stays provisional until that is settled."
+    )
+
+
+def test_the_minutes_left_are_never_understated():
+    says = countdown(START + timedelta(seconds=61), START, "Europe/London")
+    assert says == "Protests until 11:01, 2 minutes left."
+
+
+def test_an_event_is_published_and_the_page_says_until_when(over, desk_client):
+    address = results(over.event, f"{over.event.pk}/")
+    page = desk_client.get(address)
+    assert "Over; the result is not published." in page.text
+    answer = desk_client.post(address, {"status": "provisional", **seen_in(page)}, follow=True)
+    assert "Version 1 of U15 girls long jump is published: provisional." in answer.text
+    made = Publication.objects.get()
+    assert (made.status, made.by, made.protests_until - made.at) == ("provisional", "organiser0", timedelta(minutes=30))
+    assert re.search(r"Protests until \d\d:\d\d, 30 minutes left\.", answer.text)
+    early = desk_client.post(address, {"status": "official", **seen_in(answer)})
+    assert (early.status_code, "Protests are taken until" in early.text) == (422, True)
+    done = desk_client.post(address, {"status": "official", "referee": "Ms Okonjo", **seen_in(early)})
+    assert (done.status_code, Publication.objects.latest("version").status) == (302, "official")
+
+
+def test_what_was_not_seen_is_not_published(over, desk_client):
+    address = results(over.event, f"{over.event.pk}/")
+    seen = seen_in(desk_client.get(address))
+    publish(over.event, status="provisional", by="A. Nother", now=timezone.now())
+    answer = desk_client.post(address, {"status": "provisional", "reason": "again", **seen})
+    assert (answer.status_code, "A. Nother has just published version 1" in answer.text) == (422, True)
+    assert Publication.objects.count() == 1
+
+
+def test_a_change_is_shown_before_it_is_published(over, desk_client):
+    publish(over.event, status="provisional", by="organiser0", now=over.now)
+    actions.correct_trial(**over.who, turn=Turn(over.keys["1"], 1), trial="5.40", reason="misheard")
+    address = results(over.event, f"{over.event.pk}/")
+    page = desk_client.get(address)
+    assert "What has changed since version 1" in page.text
+    assert "Bib 1: place 2, now 1; best 5.10, now 5.40; points 7, now 8." in page.text
+    without = desk_client.post(address, {"status": "provisional", **seen_in(page)})
+    assert (without.status_code, "A new version of a result needs its reason." in without.text) == (422, True)
+    desk_client.post(address, {"status": "provisional", "reason": "misheard", **seen_in(page)})
+    assert Publication.objects.latest("version").reason == "misheard"
+
+
+def test_an_event_that_is_not_over_is_not_published(three, desk_client):
+    page = desk_client.get(results(three.event, f"{three.event.pk}/"))
+    assert ("The event is not over." in page.text, '<button class="main"' in page.text) == (True, False)
+
+
+def test_the_page_of_the_event_and_of_the_meet_lead_there(over, desk_client):
+    for address in (desk(over.event), f"/desk/{over.event.meet.slug}/"):
+        page = desk_client.get(address).text
+        assert "Over; the result is not published." in page
+        assert results(over.event, f"{over.event.pk}/") in page
+
+
+def test_all_at_once_without_a_script(over, desk_client):
+    EntryFactory(event=EventFactory(meet=over.event.meet, age_group="U17", name="U17 boys", position=99))
+    answer = desk_client.post(results(over.event, "all/"), {"reason": ""})
+    assert said(answer) == [
+        "U17 boys: The event is not over: a result is published once the last trial is taken or the sheet is signed.",
+        "1 result is published.",
+    ]
+    assert list(Publication.objects.order_by("event").values_list("event", flat=True)) in (
+        [over.event.pk, None],
+        [None, over.event.pk],
+    )
+
+
+def test_all_at_once_with_a_bar_one_event_for_each_request(over, desk_client):
+    EntryFactory(event=EventFactory(meet=over.event.meet, age_group="U17", name="U17 boys", position=99))
+    page = desk_client.post(results(over.event, "all/"), {"reason": ""}, headers=HTMX)
+    assert ('max="3" value="0"' in page.text, Publication.objects.count()) == (True, 0)
+    values, lines = [], []
+    while "next-step" in page.text and 'name="event"' in page.text:
+        event = re.search(r'name="event" value="(\d+)"', page.text)[1]
+        page = desk_client.post(results(over.event, "step/"), {"event": event, "reason": ""}, headers=HTMX)
+        values.append(re.search(r'max="3" value="(\d)"', page.text)[1])
+        lines += [re.sub(r"<[^>]+>", "", line).strip() for line in re.findall(r"<li.*?</li>", page.text)]
+    assert values == ["1", "2", "3"]
+    assert lines == [
+        "U15 girls long jump: provisional, version 1",
+        "U17 boys: The event is not over: a result is published once the last trial is taken or the sheet is signed.",
+        "Team standings: provisional, version 1",
+    ]
+    assert "Done." in page.text
+
+
+def test_team_standings_by_themselves(over, desk_client):
+    address = results(over.event, "teams/")
+    assert said(desk_client.post(address, {"version": 0})) == [
+        "No result is published yet: team standings are added up from published results."
+    ]
+    publish(over.event, status="provisional", by="organiser0", now=over.now)
+    assert said(desk_client.post(address, {"version": 0}))[-1] == (
+        "Version 1 of the team standings is published: provisional."
+    )
+
+
+def test_a_sheet_has_no_code_where_nobody_could_open_it(over, desk_client, settings):
+    over.event.meet.is_public = True
+    over.event.meet.save()
+    assert "Sheets get no code" in desk_client.get(results(over.event), headers={"host": "localhost"}).text
+    desk_client.post(results(over.event, "all/"), {}, headers={"host": "localhost"})
+    assert '"address":""' in Publication.objects.get(event=over.event).document
+    settings.NEAREST_BREAK_ADDRESS = "https://jumps.example.org"
+    assert "Sheets get no code" not in desk_client.get(results(over.event)).text
+
+
+def test_an_appeal_is_taken_and_decided_at_the_desk(over, desk_client):
+    actions.lodge_protest(**over.who, name="p", entry=over.keys["3"], who="coach", reason="rake in the sand")
+    over.now = timezone.now()
+    actions.decide_protest(**over.who, name="p", upheld=False, reason="the sand was clear")
+    form = {"name": "p", "who": "coach", "reason": "film"}
+    assert desk_client.post(desk(over.event, "decide/appeal/"), form).status_code == 302
+    assert "Appeal open" in desk_client.get(desk(over.event)).text
+    decision = {"name": "p", "upheld": "no", "reason": "as the referee said"}
+    assert desk_client.post(desk(over.event, "decide/decide-appeal/"), decision).status_code == 302
+    assert "Appeal open" not in desk_client.get(desk(over.event)).text
+    log = desk_client.get(desk(over.event, "log/")).text.lower()
+    assert ("appeal to the jury, lodged by coach" in log, "the jury: protest not upheld" in log) == (True, True)
