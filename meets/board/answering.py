@@ -1,7 +1,7 @@
 """One way for every live page from a request to an answer: who may see it, which version, whole or not at all.
 
 How a new trial comes to be seen within two seconds: a browser asks again 1.2 s after it was answered
-(`reads.PACE_GOING`), a process believes what it knows for 0.4 s (`versions.LOOK_EVERY_S`), and a page is built in less
+(`status.PACE_GOING`), a process believes what it knows for 0.4 s (`versions.LOOK_EVERY_S`), and a page is built in less
 than 0.1 s; what is left is for the way. With a page kept, an answer costs no query.
 """
 

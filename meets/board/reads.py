@@ -11,7 +11,7 @@ from meets.board.drawing import NARROW, WIDE, Drawing
 from meets.board.event_drawing import drawing_of
 from meets.board.people import Person, people_shown
 from meets.board.series import Cell, Line, cell_of, lines_of
-from meets.board.status import Status, status_of
+from meets.board.status import PACE_QUIET, Status, status_of
 from meets.entries.bibs import bib_order
 from meets.models import Event, LogRow, Meet, Pit, Publication
 from meets.records.reads import RecordLine, records_of
@@ -23,9 +23,6 @@ from scoring.event import held_back
 from scoring.marks import Unit, show_mark
 from scoring.needs import cut_as_it_stands
 from scoring.state import EventState, Stage
-
-# Milliseconds between two looks of a browser. See `views` for how they add up to less than two seconds.
-PACE_GOING, PACE_QUIET = 1200, 15000
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +73,7 @@ class EventBoard:
 
     @property
     def pace_ms(self) -> int:
-        return PACE_GOING if self.status.going else PACE_QUIET
+        return self.status.pace_ms
 
 
 def event_board(event: Event, *, organiser: bool = False) -> EventBoard:
@@ -197,7 +194,7 @@ class MeetBoard:
 
     @property
     def pace_ms(self) -> int:
-        return PACE_GOING if any(line.status.going for line in self.events) else PACE_QUIET
+        return min((line.status.pace_ms for line in self.events), default=PACE_QUIET)
 
 
 def meet_board(meet: Meet) -> MeetBoard:

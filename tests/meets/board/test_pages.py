@@ -211,6 +211,29 @@ def test_before_the_event_there_is_the_start_list_in_its_order(three):
     assert (drawn.begun, drawn.status.word, drawn.status.more) == (False, "not begun", "starts at 11:00")
 
 
+def test_nobody_is_called_up_before_somebody_is_at_the_pit(three):
+    actions.draw(**three.who, seed=7)
+    drawn = event_board(three.event)
+    actions.check_in(**three.who, here=list(three.keys.values()))
+    here = event_board(three.event)
+    assert ([turn.word for turn in drawn.called], here.called[0].word) == ([], "Up now")
+    assert (drawn.pace_ms, here.pace_ms) == (5000, 1200)
+
+
+def test_a_browser_asks_seldom_where_nothing_happens(three):
+    paces = [event_board(three.event).pace_ms]
+    three.draw().jump("5.01+1.0")
+    paces.append(event_board(three.event).pace_ms)
+    actions.suspend(**three.who, reason="lightning")
+    paces.append(meet_board(three.event.meet).pace_ms)
+    actions.resume(**three.who)
+    actions.close(**three.who, reason="heavy rain")
+    paces.append(event_board(three.event).pace_ms)
+    PublicationFactory(event=three.event, meet=three.event.meet)
+    paces.append(meet_board(three.event.meet).pace_ms)
+    assert paces == [15000, 1200, 1200, 5000, 15000]
+
+
 def test_a_voided_trial_and_the_one_that_was_replaced_are_not_shown(three, look):
     three.draw().jump("5.77+1.0")
     up = next(turn.turn for entry in three.state.entries for turn in entry.turns)
