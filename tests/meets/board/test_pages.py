@@ -9,6 +9,7 @@ from meets.board.reads import event_board, meet_board
 from meets.models import Meet
 from meets.running import actions
 from meets.running.actions import SECOND
+from meets.running.team_points import standings_of
 from tests.factories import (
     START,
     EntryFactory,
@@ -143,12 +144,13 @@ def test_a_mark_is_shown_once_the_protest_is_upheld(three, look):
 def test_team_points_are_without_a_held_mark(three):
     three.draw().jump("5.00+0.3", "5.10+0.4", "4.90+0.3")
     before = {school.code: school.points for school in meet_board(three.event.meet).schools}
-    three.jump("x")
+    three.jump("x", "x")
     up = three.state.callable[0].turn
     second = {**three.who, "recorder": SECOND}
     actions.record_trial(**three.who, turn=up, trial="7.77", wind="+0.7", answered=True)
     actions.record_trial(**second, turn=up, trial="7.07", wind="+0.7", answered=True)
     assert {school.code: school.points for school in meet_board(three.event.meet).schools} == before
+    assert {school.code: school.points for school in standings_of(three.event.meet).schools} != before
 
 
 def test_a_new_trial_is_shown(three, look):
