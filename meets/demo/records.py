@@ -12,7 +12,7 @@ from meets.running.states import EventNow
 from scoring.wind import WindStatus, wind_status
 
 HOLDERS = ("Ottilie Marchbanks", "Rowan Thistlewood", "Imke Vandersloot", "Cassius Brearden", "Noor Halvardsen")
-STEPS = (("Bronze", -45), ("Silver", -10), ("Gold", 25))
+STEPS = (("Bronze", -45), ("Silver", -10), ("Gold", 70))
 """Steps of an award, and how far each lies from a usual mark, in cm."""
 BEYOND_CM = 12
 """So much longer than everything of the day are the records that stay."""

@@ -98,7 +98,7 @@ def _line(book: RecordBook, shared: Sequence[Record], event: Event, unit: Unit, 
         book=book.name,
         level=str(RecordBook.Level(book.level).label),
         mark=exactly_in(mark, Unit(book.unit), unit),
-        shown=show_in(mark, Unit(book.unit), unit),
+        shown=marked(show_in(mark, Unit(book.unit), unit), wind_of(shared[0])),
         holder=joined(one.holder if full_names else public_holder(one, event.meet) for one in shared),
         school=joined(one.school for one in shared),
         year=joined(str(one.year) for one in shared),
@@ -119,8 +119,13 @@ def wind_of(line: Record) -> Wind:
     return NWI if line.wind_tenths is None else Wind(line.wind_tenths)
 
 
-def is_windy(tenths: int | None, limit_tenths: int = 20) -> bool:
-    return tenths is not None and wind_status(Wind(tenths), limit_tenths) is WindStatus.WINDY
+def is_windy(wind: Wind | None, limit_tenths: int = 20) -> bool:
+    return wind is not None and wind_status(wind, limit_tenths) is WindStatus.WINDY
+
+
+def marked(shown: str, wind: Wind | None, limit_tenths: int = 20) -> str:
+    """A mark as it is shown with its wind beside it: `w` behind one that is wind-assisted."""
+    return f"{shown}w" if is_windy(wind, limit_tenths) else shown
 
 
 def show_in(mark: int, unit: Unit, wanted: Unit) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from meets.models import Entry, Event, RecordClaim
-from meets.records.books import show_in
+from meets.records.books import marked, show_in
 from meets.records.candidates import Candidate, candidates_of
 from meets.records.earlier import Earlier, earlier_of
 from meets.records.standards import StandardLine, reached, standards_of
@@ -77,14 +77,18 @@ def _honours(
     windy = _wind_assisted_best(entry, rules, best, earlier)
     return Honours(
         signs=(sign,) if sign else (),
-        best_shown=show_mark(best.valid_mark or 0, unit) if best else "",
+        best_shown=_shown(best, unit, rules) if best else "",
         best_wind=show_wind(best.wind) if best else "",
-        windy_shown=f"{show_mark(windy.valid_mark or 0, unit)}w" if windy else "",
+        windy_shown=_shown(windy, unit, rules) if windy else "",
         windy_wind=show_wind(windy.wind) if windy else "",
         standard=reached(standards, best.valid_mark) if best else "",
         records=hits,
         not_records=others,
     )
+
+
+def _shown(trial: Trial, unit: Unit, rules: RuleSet) -> str:
+    return marked(show_mark(trial.valid_mark or 0, unit), trial.wind, rules.wind_limit_tenths)
 
 
 def _best(entry: EntryState, winds: frozenset[WindStatus], rules: RuleSet) -> Trial | None:
@@ -149,7 +153,7 @@ def _stored_states(event: Event) -> dict[tuple[int, str], str]:
 
 def _hit(one: Candidate, claim_state: str, event: Event) -> RecordHit:
     level = level_words(one.book)
-    shown = show_mark(one.found.jump.mark, Unit(event.meet.unit))
+    shown = marked(show_mark(one.found.jump.mark, Unit(event.meet.unit)), one.wind)
     says = hit_words(level, equals=one.found.equals, state=claim_state)
     return RecordHit(level, one.book.name, one.found.equals, claim_state, shown, says)
 
@@ -159,7 +163,7 @@ def not_a_record(one: Candidate, event: Event) -> str:
     unit = Unit(event.meet.unit)
     assert one.found.why_not is not None
     return would_be(
-        show_mark(one.found.jump.mark, unit),
+        marked(show_mark(one.found.jump.mark, unit), one.wind),
         level_words(one.book),
         show_in(one.bar.mark, one.bar.unit, unit),
         equals=one.found.equals,

@@ -11,7 +11,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from meets.models import Event, Meet, NextMeet
-from meets.records.results import Document, best_that_counts, rules_in
+from meets.records.books import marked
+from meets.records.results import Document, best_that_counts, rules_in, wind_in
 from meets.records.standards import standards_by_event
 
 
@@ -107,12 +108,13 @@ def _thresholds(meet: Meet, events: Iterable[Event], standard: str) -> dict[int,
 
 
 def _qualifier(line: Document, document: Document, following: NextMeet, threshold: int | None) -> Qualifier | None:
-    best = best_that_counts(line, rules_in(document)) if threshold is not None else None
+    rules = rules_in(document)
+    best = best_that_counts(line, rules) if threshold is not None else None
     by_standard = best is not None and threshold is not None and best.mark >= threshold
     by_place = line["place"] is not None and line["place"] <= following.places
     if line["guest"] or line["status"] or not (by_place or by_standard):
         return None
-    wind = line["best"]["wind"]
+    wind = wind_in(line["best"]["wind"])
     return Qualifier(
         entry=line["entry"],
         bib=line["bib"],
@@ -122,8 +124,8 @@ def _qualifier(line: Document, document: Document, following: NextMeet, threshol
         event_id=document["event"]["number"],
         event=document["event"]["name"],
         place=line["place"],
-        mark=line["best"]["shown"],
-        wind=wind["shown"] if wind else "",
+        mark=marked(line["best"]["shown"], wind, rules.wind_limit_tenths),
+        wind=line["best"]["wind"]["shown"] if line["best"]["wind"] else "",
         by_place=by_place,
         by_standard=by_standard,
         says=_reason(line["place"], following.standard, by_place, by_standard),

@@ -21,7 +21,6 @@ class CountedMark:
     replacement: int
     mark: int
     wind: Wind | None
-    shown: str
 
 
 def rules_in(document: Document) -> RuleSet:
@@ -34,10 +33,11 @@ def rules_in(document: Document) -> RuleSet:
 def counted_marks(line: Document) -> Iterator[CountedMark]:
     for trial in line["series"]:
         if trial["mark"] is not None and trial["counts"] and not trial["held"]:
-            yield CountedMark(trial["round"], trial["replacement"], trial["mark"], _wind(trial["wind"]), trial["shown"])
+            yield CountedMark(trial["round"], trial["replacement"], trial["mark"], wind_in(trial["wind"]))
 
 
-def _wind(written: Document | None) -> Wind | None:
+def wind_in(written: Document | None) -> Wind | None:
+    """The wind of a mark as documents write it; None while it is still to come."""
     if written is None or written.get("owed"):
         return None
     return Wind(written.get("tenths"))

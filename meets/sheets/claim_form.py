@@ -23,7 +23,7 @@ def claim_form_pdf(sheet: ClaimSheet) -> bytes:
     page = page_for(sheet.about, _("Record claim"))
     wide = page.width
     story: list[Flowable] = [
-        Sentence(f"{sheet.says}: {sheet.mark}  {sheet.wind}".strip(), wide, size=15, strong=True),
+        Sentence(_claimed(sheet), wide, size=15, strong=True),
         Spacer(0, 2 * mm),
         Boxes(
             [Box(_("athlete"), 3, sheet.name), Box(_("school"), 3, sheet.school), Box(_("bib"), 1, sheet.bib)],
@@ -47,6 +47,11 @@ def claim_form_pdf(sheet: ClaimSheet) -> bytes:
         story.append(WritingLines(_("reasons"), wide, 2))
     story.append(SignatureLines([(_("referee"), ""), (_("for the record book"), ""), (_("date"), "")], wide, SIGNED))
     return page.pdf(story)
+
+
+def _claimed(sheet: ClaimSheet) -> str:
+    words = {"says": sheet.says, "mark": sheet.mark, "wind": sheet.wind}
+    return (_("%(says)s: %(mark)s, wind %(wind)s") if sheet.wind else _("%(says)s: %(mark)s")) % words
 
 
 def _who(sheet: ClaimSheet) -> list[Box]:

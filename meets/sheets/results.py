@@ -151,7 +151,7 @@ def _signs(known: Known, entry: EntryState, best: Trial) -> Iterator[str]:
     """Personal or season's best with its mark where that is not the best itself; Q, standard, records."""
     own = known.honours[entry.line.entry]
     tagged = f"{own.best_shown} NWI" if own.best_wind == NWI else own.best_shown
-    other = own.best_shown != show_mark(best.valid_mark or 0, known.unit)
+    other = own.best_shown != _mark(best, known.state.rules.wind_limit_tenths, known)
     yield from (f"{sign} {tagged}" if other else sign for sign in own.signs)
     if own.windy_shown:
         yield WINDY_BEST

@@ -61,7 +61,7 @@ def claim_row(claim: RecordClaim) -> ClaimRow:
 
 
 def shown_mark(claim: RecordClaim) -> str:
-    return show_mark(claim.mark, Unit(claim.book.unit))
+    return books.marked(show_mark(claim.mark, Unit(claim.book.unit)), Wind(claim.wind_tenths))
 
 
 @dataclass(frozen=True)
@@ -104,7 +104,8 @@ def _facts(claim: RecordClaim) -> Iterator[tuple[str, str]]:
     if own is not None:
         if board := _board(own, claim):
             yield _("Board"), board
-        yield _("Series"), show_series(own.series, Unit(event.meet.unit))
+        if own.series.trials:
+            yield _("Series"), show_series(own.series, Unit(event.meet.unit))
     sand = sand_cm_of(event)
     if sand:
         yield _("Sand"), _("%(length)s m long") % {"length": f"{sand / 100:g}"}
@@ -174,7 +175,7 @@ def claim_sheet(claim: RecordClaim, now: datetime) -> ClaimSheet:
         name=row.name,
         school=row.school,
         bib=row.bib,
-        facts=page.facts,
+        facts=tuple((what, how) for what, how in page.facts if what != _("Athlete")),
         needs_wind=page.needs_wind,
         board_by=claim.board_confirmed_by,
         measured_by=claim.measured_confirmed_by,
@@ -196,6 +197,7 @@ def former_record(claim: RecordClaim) -> str:
     if not standing:
         return _("none stands in the book")
     first, unit = standing[0], Unit(claim.book.unit)
-    mark = " ".join(part for part in (show_mark(first.mark, unit), show_wind(books.wind_of(first))) if part)
+    wind = books.wind_of(first)
+    mark = f"{books.marked(show_mark(first.mark, unit), wind)} {show_wind(wind)}"
     holders = "; ".join(", ".join(part for part in (one.holder, one.school, str(one.year)) if part) for one in standing)
     return f"{mark}, {holders}"

@@ -20,7 +20,7 @@ from meets.records.words import kind_words
 from meets.running.reads import states_of
 from scoring.age_schemes import SCHEMES
 from scoring.marks import Unit, show_mark
-from scoring.wind import show_wind
+from scoring.wind import Wind, show_wind
 
 EXAMPLES = {Unit.CM: 543, Unit.QUARTER_INCH: 786}
 
@@ -152,7 +152,7 @@ def _line(record: Record, unit: Unit, event: str, stands: bool) -> BookLine:
     return BookLine(
         record_id=record.pk,
         event=event,
-        mark=show_mark(record.mark, unit),
+        mark=books.marked(show_mark(record.mark, unit), books.wind_of(record)),
         wind=show_wind(books.wind_of(record)),
         holder=record.holder,
         school=record.school,
@@ -198,7 +198,7 @@ def example_of(book: RecordBook) -> str:
 
 
 def is_windy(tenths: int | None) -> bool:
-    return books.is_windy(tenths)
+    return tenths is not None and books.is_windy(Wind(tenths))
 
 
 def is_there(book: RecordBook, cleaned: Mapping[str, object]) -> bool:

@@ -2,10 +2,11 @@
 
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 
 from django.utils.translation import gettext as _
 
-from meets.models import Meet, NextMeet, Standard
+from meets.models import Entry, Meet, NextMeet, Standard
 from meets.publishing.reads import latest
 from meets.records.reads import GoingOn, qualifiers
 from meets.records.standard_lines import Column
@@ -45,6 +46,15 @@ def next_meet_of(meet: Meet) -> NextMeet | None:
 
 
 def going_on(meet: Meet) -> GoingOn | None:
-    """Who goes on by the results that are published."""
+    """Who goes on by the results that are published, with whole names."""
     results = [json.loads(found.document) for event, found in latest(meet).items() if event is not None]
-    return qualifiers(meet, results)
+    going = qualifiers(meet, results)
+    if going is None:
+        return None
+    entries = Entry.objects.filter(event__meet=meet).select_related("athlete")
+    names = {str(entry.pk): str(entry.athlete) for entry in entries}
+    schools = {
+        code: tuple(replace(one, name=names.get(one.entry, one.name)) for one in own)
+        for code, own in going.schools.items()
+    }
+    return replace(going, schools=schools)

@@ -71,14 +71,14 @@ class BooksTable(tables.Table):
 class LinesTable(tables.Table):
     """The records of a book, event by event: those that stand, beaten ones, those taken out."""
 
-    event = tables.Column(verbose_name=_("Event"), default="")
+    event = tables.Column(verbose_name=_("Event"), default="", attrs={"td": {"class": "nowrap"}})
     mark = tables.Column(verbose_name=_("Mark"), attrs=MARK)
     holder = tables.Column(verbose_name=_("Holder"), attrs={"td": {"class": "lead"}})
     school = tables.Column(verbose_name=_("School"), default="")
     when = tables.Column(verbose_name=_("When"), attrs={"td": {"class": "nowrap"}})
     where = tables.Column(verbose_name=_("Where"), default="")
     status = tables.Column(verbose_name=_("In the book"))
-    go = tables.Column(empty_values=(), verbose_name="", attrs={"td": {"class": "no-print"}})
+    go = tables.Column(empty_values=(), verbose_name="", attrs={"td": {"class": "no-print nowrap"}})
 
     class Meta:
         attrs = {"class": "stack records"}

@@ -24,11 +24,11 @@ def hits(found, bib="1"):
         ("5.40+1.0", ["equals district record (claim)"], []),
         ("5.41+1.0 5.43+0.0", ["district record (claim)"], []),
         ("5.44NWI", [], ["5.44 would beat the district record 5.40: no wind information."]),
-        ("5.44+2.3", [], ["5.44 would beat the district record 5.40: wind-assisted."]),
-        ("5.40+2.3", [], ["5.40 would equal the district record 5.40: wind-assisted."]),
+        ("5.44+2.3", [], ["5.44w would beat the district record 5.40: wind-assisted."]),
+        ("5.40+2.3", [], ["5.40w would equal the district record 5.40: wind-assisted."]),
         ("5.44", [], ["5.44 would beat the district record 5.40: the wind is still to come."]),
         ("5.61+2.1 5.58+1.4", ["district record (claim)"],
-         ["5.61 would beat the district record 5.40: wind-assisted."]),
+         ["5.61w would beat the district record 5.40: wind-assisted."]),
     ],
 )  # fmt: skip
 def test_claims_and_marks_that_are_none(series, claims, others):
@@ -122,7 +122,7 @@ def test_a_disqualified_athlete_has_nothing():
         ("5.12NWI 4.90+0.1", {"nwi_counts_for_bests": "no"}, Honours((), "4.90", "+0.1", standard="Bronze")),
         ("5.12+2.4 4.90+0.1", {}, Honours((), "4.90", "+0.1", "5.12w", "+2.4", standard="Bronze")),
         ("5.12+2.4 x", {}, Honours((), windy_shown="5.12w", windy_wind="+2.4")),
-        ("5.12+2.4", {"windy_counts_for_bests": "yes"}, Honours(("PB",), "5.12", "+2.4", standard="Silver")),
+        ("5.12+2.4", {"windy_counts_for_bests": "yes"}, Honours(("PB",), "5.12w", "+2.4", standard="Silver")),
         ("5.05+2.4 4.95+0.1", {}, Honours(("SB",), "4.95", "+0.1", standard="Bronze")),
         ("5.12", {}, Honours()),
         ("x", {}, Honours()),

@@ -98,3 +98,9 @@ def test_date_and_reply_stand_with_the_list_and_what_is_still_open(event):
 )
 def test_how_one_qualifies_in_a_sentence(places, standard, says):
     assert how_to_qualify(places, standard) == says
+
+
+def test_a_wind_assisted_best_is_shown_as_such(event):
+    NextMeetFactory(meet=event.meet, places=1)
+    found = qualifiers(event.meet, [result(event, line("1", "1", [trial(1, 543, 21)], place=1))])
+    assert [(one.mark, one.wind) for one in found.schools["THW"]] == [("5.43w", "+2.1")]

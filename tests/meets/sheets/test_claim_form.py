@@ -30,7 +30,7 @@ def test_everything_known_of_an_open_claim_is_on_one_page():
     assert len(pages(content)) == 1
     text = words(content)
     for said in (
-        "Beats the district record: 5.43 +1.0", "Łucja O'Farrowin", "Thornwick School", "31",
+        "Beats the district record: 5.43, wind +1.0", "Łucja O'Farrowin", "Thornwick School", "31",
         "Book Vale district records", "To be beaten 5.40 +0.6, Edda Hobbeck, Mirefold High, 2010",
         "Series 5.43(+1.0) x 5.12w(+2.3) - 5.40(NWI)", "take-off judge", "measurer", "gauge operator", "referee",
         "approved", "refused", "claim 7",

@@ -308,7 +308,7 @@ def test_records_standards_and_bests_that_are_another_mark_stand_beside_it():
     sheet = result_sheet(known(event, NOW))
     assert sheet.remarks[-3:] == (
         "Bib 1, 5.43: district record (claim).",
-        "Bib 1: 5.61 would beat the district record 5.40: wind-assisted.",
+        "Bib 1: 5.61w would beat the district record 5.40: wind-assisted.",
         "Bib 2: 5.41 would beat the district record 5.40: no wind information.",
     )
     assert [sign for sign, _meaning in sheet.key if sign.startswith("PB")] == ["PB", "PBw"]
