@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from meets.board.drawing import Drawing
+from meets.board.drawing import NARROW, Drawing
 from meets.board.event_drawing import drawing_of
 from meets.desk.event.next_step import STAGE_WORDS, NextStep, next_step
 from meets.desk.event.series import SeriesLine, series_lines
@@ -92,6 +92,7 @@ class EventPage:
     disputes: tuple[tuple[Person, Turn], ...]
     waiting_for: tuple[Person, ...]
     drawing: Drawing | None
+    narrow_drawing: Drawing | None
     misfits: tuple[Misfit, ...]
 
     @property
@@ -143,6 +144,7 @@ def event_page(event: Event) -> EventPage:
         waiting_for=tuple(people[entry] for entry in state.waiting_for),
         misfits=tuple(misfits_of(event)),
         drawing=drawing_of(event, state, pit, bibs),
+        narrow_drawing=drawing_of(event, state, pit, bibs, size=NARROW),
     )
 
 

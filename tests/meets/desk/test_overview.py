@@ -39,7 +39,7 @@ def test_the_overview_asks_no_more_for_more_events_and_rows(desk_client, meet, d
         for bib in range(rows):
             EntryFactory(event=part.event, bib=str(bib), board_cm=200)
         Played(part.event).draw().jump(*["4.01+1.0"] * rows)
-    with django_assert_num_queries(13):
+    with django_assert_num_queries(14):
         answer = desk_client.get("/desk/spring-jumps/")
     assert len(answer.context["table"].rows) == rows
 

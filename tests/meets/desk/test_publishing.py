@@ -122,7 +122,7 @@ def test_a_change_is_shown_before_it_is_published(over, desk_client):
 
 def test_an_event_that_is_not_over_is_not_published(three, desk_client):
     page = desk_client.get(results(three.event, f"{three.event.pk}/"))
-    assert ("The event is not over." in page.text, '<button class="main"' in page.text) == (True, False)
+    assert ("Not over yet." in page.text, '<button class="main"' in page.text) == (True, False)
 
 
 def test_the_page_of_the_event_and_of_the_meet_lead_there(over, desk_client):

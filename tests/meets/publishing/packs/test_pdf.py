@@ -10,8 +10,7 @@ from pypdf import PdfReader
 
 from meets.models import Mailing, SchoolPack
 from meets.publishing.packs.build import Drawing
-from meets.publishing.packs.reads import newest_packs
-from meets.publishing.packs.sources import sources_of
+from meets.publishing.packs.reads import documents_of, newest_packs, published_since
 from tests.factories import NextMeetFactory
 from tests.meets.publishing.documents import trial
 from tests.meets.publishing.packs.days import PublishedDay
@@ -163,7 +162,8 @@ def bars(content):
 
 
 def test_all_packs_are_one_file_on_paper_with_page_numbers_of_their_own(whole):
-    content = Drawing(sources_of(whole.meet)).all_to_print(newest_packs(whole.meet))
+    rows = list(newest_packs(whole.meet))
+    content = Drawing(whole.meet, documents_of(rows)).all_to_print(rows)
     assert size_mm(content) == (210, 297)
     last = [re.search(r"page (\d) of (\d)", page).groups() for page in pages(content)]
     assert last == [("1", "4"), ("2", "4"), ("3", "4"), ("4", "4")] * 3
@@ -182,4 +182,17 @@ def test_a_large_event_breaks_over_pages_with_its_heading_again(db):
 
 def test_the_same_pack_is_drawn_into_the_same_bytes(whole):
     pack = pack_of(whole)
-    assert Drawing(sources_of(whole.meet)).pdf(json.loads(pack.document)) == bytes(pack.pdf)
+    assert Drawing(whole.meet, documents_of([pack])).pdf(json.loads(pack.document)) == bytes(pack.pdf)
+
+
+def test_printed_later_a_pack_has_the_results_that_it_was_made_from(whole):
+    """A newer version that is in no pack yet does not stand beside older lines of the school's own."""
+    before = list(newest_packs(whole.meet))
+    assert not published_since(whole.meet)
+    whole.result(whole.events[1], changes={2: {"points": "1"}}, reason="Typed wrong")
+    assert published_since(whole.meet)
+    text = words(Drawing(whole.meet, documents_of(before)).all_to_print(before))
+    assert f"{whole.events[1].name} · Provisional · version 1" in text
+    assert "version 2" not in text
+    whole.packs()
+    assert not published_since(whole.meet)

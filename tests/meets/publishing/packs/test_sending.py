@@ -11,7 +11,7 @@ from datetime import timedelta
 
 import pytest
 from django.core import mail
-from django.db import connection, connections
+from django.db import connection, connections, transaction
 from django.utils import timezone
 from pypdf import PdfReader
 
@@ -230,6 +230,13 @@ def crashing(monkeypatch, taken):
         raise KeyboardInterrupt
 
     monkeypatch.setattr(EmailBackend, "send_messages", crash)
+
+
+def test_nothing_is_sent_inside_of_a_transaction(waiting, server):
+    """The claim must be in the database before the letter is on its way."""
+    with pytest.raises(RuntimeError), transaction.atomic():
+        send(waiting)
+    assert server.taken == []
 
 
 def test_what_is_known_in_the_end_counts_though_the_letter_was_given_up_meanwhile(waiting, server):
