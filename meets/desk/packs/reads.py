@@ -12,7 +12,7 @@ from django.utils.translation import ngettext
 
 from athletes.models import School
 from meets.models import Event, Mailing, Meet, SchoolPack
-from meets.publishing.packs.reads import Letter, letters_of
+from meets.publishing.packs.reads import Letter, letters_of, published_since
 from meets.publishing.reads import newest_of_events
 
 State = Mailing.State
@@ -26,6 +26,7 @@ class PacksPage:
     published: int
     events: int
     mail_folder: str
+    published_since: bool
 
     def _many(self, *states: str) -> int:
         return sum(line.state in states for line in self.lines)
@@ -49,10 +50,12 @@ class PacksPage:
 
 def packs_page(meet: Meet, now: datetime) -> PacksPage:
     through_files = settings.EMAIL_BACKEND.endswith("mail_files.EmailBackend")
+    published = newest_of_events(meet).count()
     return PacksPage(
         lines=letters_of(meet, now),
-        published=newest_of_events(meet).count(),
+        published=published,
         events=meet.events.count(),
+        published_since=bool(published) and published_since(meet),
         mail_folder=Path(settings.EMAIL_FILE_PATH).name if through_files else "",
     )
 

@@ -67,7 +67,12 @@ class PacksTable(tables.Table):
         return format_html('{}<br><span class="quiet small">{}</span>', words, outcome) if outcome else words
 
     def render_act(self, record: Letter):
-        context = {"meet": self.meet, "line": record, "unsure": record.state == State.UNSURE}
+        context = {
+            "meet": self.meet,
+            "line": record,
+            "unsure": record.state == State.UNSURE,
+            "needed": record.state != State.SENT,
+        }
         return render_to_string("desk/_packs_act.html", context, self.asked) if self._may_act(record) else ""
 
     def _may_act(self, record: Letter) -> bool:
@@ -79,14 +84,14 @@ class MedalsTable(tables.Table):
 
     place = tables.Column(verbose_name=_("Place"), attrs={"td": {"class": "place"}})
     school = tables.Column(verbose_name=_("School"), attrs={"td": {"class": "lead"}})
-    firsts = tables.Column(verbose_name=_("Firsts"), attrs=FIGURES)
-    seconds = tables.Column(verbose_name=_("Seconds"), attrs=FIGURES)
-    thirds = tables.Column(verbose_name=_("Thirds"), attrs=FIGURES)
+    firsts = tables.Column(verbose_name=_("1st"), attrs=FIGURES)
+    seconds = tables.Column(verbose_name=_("2nd"), attrs=FIGURES)
+    thirds = tables.Column(verbose_name=_("3rd"), attrs=FIGURES)
     total = tables.Column(verbose_name=_("All"), attrs=FIGURES)
 
     class Meta:
         orderable = False
-        attrs = {"class": "standings"}
+        attrs = {"class": "medals"}
 
     def render_total(self, record: MedalLine) -> int:
         return record.total

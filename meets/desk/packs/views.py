@@ -21,7 +21,7 @@ from meets.publishing.packs.actions import has_arrived, make_packs, put_in_line,
 from meets.publishing.packs.awards import awards_of, envelopes, label_of
 from meets.publishing.packs.build import Drawing
 from meets.publishing.packs.medals import medal_table
-from meets.publishing.packs.reads import newest_packs
+from meets.publishing.packs.reads import documents_of, newest_packs
 from meets.publishing.packs.sending import send_one, send_waiting
 from meets.publishing.packs.sources import sources_of
 from meets.running.refusals import Refusal
@@ -149,7 +149,7 @@ def print_all(request: HttpRequest, meet: Meet) -> HttpResponse:
     if not rows:
         messages.info(request, _("There is no pack to print yet."))
         return redirect("packs:list", meet.slug)
-    content = Drawing(sources_of(meet), request.build_absolute_uri("/")).all_to_print(rows)
+    content = Drawing(meet, documents_of(rows), request.build_absolute_uri("/")).all_to_print(rows)
     return _file(content, "application/pdf", safe_name((meet.name, "packs"), ".pdf"))
 
 

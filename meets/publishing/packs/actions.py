@@ -12,7 +12,7 @@ from meets.models import Mailing, Meet, SchoolPack
 from meets.publishing.canonical import canonical, sha256_of
 from meets.publishing.document import in_utc
 from meets.publishing.packs.build import Drawing
-from meets.publishing.packs.content import compared, content_in, content_of, schools_in
+from meets.publishing.packs.content import Sources, compared, content_in, content_of, schools_in
 from meets.publishing.packs.differences import changes_in_pack
 from meets.publishing.packs.letter import message_id_of
 from meets.publishing.packs.reads import STALE, Before, packs_before
@@ -40,10 +40,12 @@ def make_packs(*, meet: Meet, now: datetime, base: str = "", progress: Progress 
     """
     sources = sources_of(meet)
     schools, before = schools_in(sources), packs_before(meet)
-    drawing = Drawing(sources, base)
+    drawing = Drawing(meet, sources.documents, base)
     new = []
     for done, school in enumerate(schools, 1):
-        pack = _next_version(school, before.get(school.pk, Before()), drawing, now) if sources.results else None
+        pack = (
+            _next_version(school, before.get(school.pk, Before()), sources, drawing, now) if sources.results else None
+        )
         if pack is not None and _stored(pack):
             new.append(pack)
         if progress:
@@ -51,9 +53,11 @@ def make_packs(*, meet: Meet, now: datetime, base: str = "", progress: Progress 
     return Made(tuple(new), len(schools) - len(new))
 
 
-def _next_version(school: School, before: Before, drawing: Drawing, now: datetime) -> SchoolPack | None:
+def _next_version(
+    school: School, before: Before, sources: Sources, drawing: Drawing, now: datetime
+) -> SchoolPack | None:
     """Not stored yet; None if nothing has changed."""
-    content = content_of(school, drawing.sources)
+    content = content_of(school, sources)
     if before.latest is not None and content_in(before.latest) == content:
         return None
     # A school without an address is given its pack on paper.
@@ -67,7 +71,7 @@ def _next_version(school: School, before: Before, drawing: Drawing, now: datetim
     }
     text = canonical(document)
     return SchoolPack(
-        meet=drawing.sources.meet,
+        meet=sources.meet,
         school=school,
         version=document["version"],
         document=text,
@@ -123,9 +127,8 @@ def _in_line(pack: SchoolPack, now: datetime, failed_too: bool) -> str:
     wanted = State.WAITING if address else State.NO_ADDRESS
     own = pack.mailings.order_by("-pk").first()
     if own is None:
-        Mailing.objects.create(
-            pack=pack, address=address, state=wanted, message_id=message_id_of(pack, address), made_at=now
-        )
+        new = {"state": wanted, "message_id": message_id_of(pack, address), "made_at": now}
+        Mailing.objects.get_or_create(pack=pack, address=address, defaults=new)
         return wanted
     movable = [State.WAITING, State.NO_ADDRESS, *([State.FAILED] if failed_too else [])]
     moved = Mailing.objects.filter(pk=own.pk, state__in=movable).update(state=wanted, address=address)

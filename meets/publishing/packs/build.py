@@ -5,9 +5,10 @@ from collections.abc import Iterable, Mapping
 from functools import cached_property
 from importlib import import_module
 
-from meets.models import SchoolPack
-from meets.publishing.address import public_address
-from meets.publishing.packs.content import Sources
+from django.urls import reverse
+
+from meets.models import Meet, SchoolPack
+from meets.publishing.address import base_address
 from meets.publishing.packs.sheet import pack_csv, pack_sheet
 from meets.publishing.sheet import result_sheet_of, standings_sheet_of
 from meets.sheets.documents import ResultSheet, TeamStandings
@@ -16,18 +17,26 @@ from meets.sheets.for_schools import PackSheet
 Document = Mapping[str, object]
 
 
-class Drawing:
-    """Draws packs of a meet from its newest documents."""
+def results_address(meet: Meet, base: str = "") -> str:
+    """Where everybody finds the results of a meet; empty if it is not shown to the public or nobody knows where."""
+    found = base_address(base) if meet.is_public else ""
+    return found + reverse("results:meet", args=[meet.slug]) if found else ""
 
-    def __init__(self, sources: Sources, base: str = "") -> None:
-        self.sources, self.base = sources, base
+
+class Drawing:
+    """Draws packs of a meet. `documents`: the published documents that packs name, by their hash."""
+
+    def __init__(self, meet: Meet, documents: Mapping[str, Document], base: str = "") -> None:
+        self.documents = documents
+        self.address = results_address(meet, base)
+        self._sheets: dict[str, ResultSheet | TeamStandings] = {}
 
     def sheet(self, pack: Document) -> PackSheet:
         return pack_sheet(
             pack,
-            results=[self._results[event["number"]] for event in pack["events"] if event["number"] in self._results],
-            standings=self._standings,
-            address=public_address(self.sources.meet, None, self.base) if self.sources.meet.is_public else "",
+            results=[self._published(event["sha256"]) for event in pack["events"]],
+            standings=self._published(pack["team"]["sha256"]) if pack["team"] else None,
+            address=self.address,
         )
 
     def pdf(self, pack: Document) -> bytes:
@@ -44,14 +53,13 @@ class Drawing:
     def _laid(self):
         return _drawing().Laid()
 
-    @cached_property
-    def _results(self) -> dict[int, ResultSheet]:
-        return {one.row.event_id: result_sheet_of(one.document, one.row.sha256) for one in self.sources.results}
-
-    @cached_property
-    def _standings(self) -> TeamStandings | None:
-        found = self.sources.standings
-        return standings_sheet_of(found.document, found.row.sha256) if found else None
+    def _published(self, sha256: str) -> ResultSheet | TeamStandings:
+        """The same object for the same document: what is laid out of it is kept by it."""
+        if sha256 not in self._sheets:
+            document = self.documents[sha256]
+            fill = standings_sheet_of if document["kind"] == "standings" else result_sheet_of
+            self._sheets[sha256] = fill(document, sha256)
+        return self._sheets[sha256]
 
 
 def _drawing():

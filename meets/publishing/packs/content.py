@@ -40,6 +40,12 @@ class Sources:
     events: Mapping[int, str]
     going_on: GoingOn | None = None
 
+    @property
+    def documents(self) -> dict[str, Document]:
+        """By hash."""
+        published = (*self.results, *((self.standings,) if self.standings else ()))
+        return {one.row.sha256: one.document for one in published}
+
 
 def content_of(school: School, sources: Sources) -> dict[str, object]:
     """The pack without its version."""
@@ -60,6 +66,11 @@ def content_of(school: School, sources: Sources) -> dict[str, object]:
 def content_in(pack: Mapping[str, object]) -> dict[str, object]:
     """The content of a pack that was stored with its version."""
     return {key: value for key, value in pack.items() if key not in OF_THE_PACK}
+
+
+def hashes_in(pack: Mapping[str, object]) -> set[str]:
+    """Of the published documents that a pack was made from."""
+    return {event["sha256"] for event in pack["events"]} | ({pack["team"]["sha256"]} if pack["team"] else set())
 
 
 def compared(pack: Mapping[str, object]) -> dict[str, object]:

@@ -1,14 +1,16 @@
 """What is known of packs and their letters."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from django.db.models import Max, OuterRef, QuerySet, Subquery
 
-from meets.models import Mailing, Meet, SchoolPack
+from meets.models import Mailing, Meet, Publication, SchoolPack
+from meets.publishing.packs.content import hashes_in
 from meets.publishing.packs.differences import sentences
+from meets.publishing.reads import latest
 
 STALE = timedelta(minutes=10)
 """Longer than any mail server is waited for: whoever was sending has broken off."""
@@ -91,3 +93,16 @@ def state_now(mailing: Mailing, now: datetime) -> str:
     """A letter that has been on its way for too long may have arrived; it is stored as such with the next change."""
     broken_off = mailing.tried_at is not None and mailing.tried_at < now - STALE
     return Mailing.State.UNSURE if mailing.state == Mailing.State.SENDING and broken_off else mailing.state
+
+
+def documents_of(packs: Iterable[SchoolPack]) -> dict[str, Mapping[str, object]]:
+    """The published documents that packs were made from, by hash: those, and not newer ones."""
+    hashes = {one for pack in packs for one in hashes_in(json.loads(pack.document))}
+    found = Publication.objects.filter(sha256__in=hashes).values_list("sha256", "document")
+    return {sha256: json.loads(document) for sha256, document in found}
+
+
+def published_since(meet: Meet) -> bool:
+    """Whether a version was published that is in no pack yet."""
+    packed = {one for pack in newest_packs(meet) for one in hashes_in(json.loads(pack.document))}
+    return bool({publication.sha256 for publication in latest(meet).values()} - packed)

@@ -12,8 +12,8 @@ from django.db import transaction
 from django.db.models import F
 
 from meets.models import Mailing, Meet
-from meets.publishing.address import public_address
 from meets.publishing.packs.actions import give_up_stale
+from meets.publishing.packs.build import results_address
 from meets.publishing.packs.letter import LONGEST_OUTCOME, Outcome, deliver
 
 State = Mailing.State
@@ -56,7 +56,7 @@ def send_one(*, pk: int, tries: int, clock: Clock, base: str = "") -> Tried | No
             return None
         mailing = Mailing.objects.select_related("pack__meet", "pack__school").get(pk=pk)
     meet = mailing.pack.meet
-    outcome = deliver(mailing, public_address(meet, None, base) if meet.is_public else "")
+    outcome = deliver(mailing, results_address(meet, base))
     _keep(mailing, outcome, clock())
     return Tried(mailing, outcome)
 

@@ -156,7 +156,7 @@ def test_the_list_asks_as_often_for_one_school_as_for_three(
     day = PublishedDay(schools=schools).all_results()
     day.in_line()
     desk_client.get(address(day))
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(11):
         desk_client.get(address(day))
 
 
