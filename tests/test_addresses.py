@@ -57,7 +57,7 @@ from tests.meets.publishing.packs.days import a_pack
 PUBLIC, PART, DOOR, PAGE, FILE, CHANGE, MOVE = "public", "part", "door", "page", "file", "change", "move"
 PHONES = "phones"
 # What everybody sees of a meet that is shown to the public; of any other there is nothing, as if it did not exist.
-SHOWN = "shown"
+SHOWN, SHOWN_FILE = "shown", "shown file"
 ADDRESSES = {
     "home": MOVE,
     "desk:meets": PAGE,
@@ -188,22 +188,32 @@ ADDRESSES = {
     "publishing:all": CHANGE,
     "publishing:step": CHANGE,
     "publishing:teams": CHANGE,
-    "results:meet": PUBLIC,
-    "results:event": PUBLIC,
-    "results:version": PUBLIC,
-    "results:versions": PUBLIC,
-    "results:file": PART,
-    "results:version_file": PART,
-    "results:teams": PUBLIC,
-    "results:teams_version": PUBLIC,
-    "results:teams_versions": PUBLIC,
-    "results:teams_file": PART,
-    "results:teams_version_file": PART,
+    "results:meet": SHOWN,
+    "results:event": SHOWN,
+    "results:version": SHOWN,
+    "results:versions": SHOWN,
+    "results:file": SHOWN_FILE,
+    "results:version_file": SHOWN_FILE,
+    "results:teams": SHOWN,
+    "results:teams_version": SHOWN,
+    "results:teams_versions": SHOWN,
+    "results:teams_file": SHOWN_FILE,
+    "results:teams_version_file": SHOWN_FILE,
     "results:schema": PART,
     "help:index": PUBLIC,
     "help:page": PUBLIC,
 }
-ORGANISER_GETS = {PUBLIC: 200, SHOWN: 200, PART: 200, DOOR: 302, PAGE: 200, FILE: 200, CHANGE: 405, MOVE: 302}
+ORGANISER_GETS = {
+    PUBLIC: 200,
+    SHOWN: 200,
+    SHOWN_FILE: 200,
+    PART: 200,
+    DOOR: 302,
+    PAGE: 200,
+    FILE: 200,
+    CHANGE: 405,
+    MOVE: 302,
+}
 NOT_BEFORE_A_TRIAL = {"desk:turn"}
 # An uploaded file that is no longer there sends back to the upload.
 NOT_THERE = (302, 404, 405)
@@ -282,7 +292,7 @@ def rows_at(stage: str, rows):
 
 def a_meet(*, events: int = 1, entries: int = 3, stage: str = "finished") -> dict[str, object]:
     """A meet with one or more of everything, and what to put into the parts of an address."""
-    meet = MeetFactory(is_public=True)
+    meet = MeetFactory()
     published_standings(meet)
     for _ in range(events):
         event = EventFactory(meet=meet, rule_changes={"cuts": "3:2"})
@@ -382,7 +392,7 @@ def test_looking_changes_nothing(name, words, parts, stage, desk_client, kept):
     assert response.status_code == (404 if too_early else ORGANISER_GETS[ADDRESSES[name]])
     if response.status_code == 200:
         is_page = response["Content-Type"].startswith("text/html")
-        assert is_page is (ADDRESSES[name] not in (FILE, PART))
+        assert is_page is (ADDRESSES[name] not in (FILE, PART, SHOWN_FILE))
 
 
 @pytest.mark.parametrize("method", ["get", "post"])
@@ -392,7 +402,7 @@ def test_without_an_account_there_is_only_what_is_public(name, method, parts, cl
         response = getattr(client, method)(address(name, FIRST, parts))
     if ADDRESSES[name] in (PUBLIC, PART, DOOR):
         assert response.status_code in ((200,) if method == "get" else (200, 405, 422))
-    elif ADDRESSES[name] == SHOWN:
+    elif ADDRESSES[name] in (SHOWN, SHOWN_FILE):
         assert response.status_code in (404, 405)
     elif ADDRESSES[name] == MOVE:
         assert response.status_code == 302
@@ -400,7 +410,7 @@ def test_without_an_account_there_is_only_what_is_public(name, method, parts, cl
         assert (response.status_code, response.headers["Location"].partition("?")[0]) == (302, reverse("desk:sign_in"))
 
 
-@pytest.mark.parametrize("name", [name for name, kind in ADDRESSES.items() if kind == SHOWN])
+@pytest.mark.parametrize("name", [name for name, kind in ADDRESSES.items() if kind in (SHOWN, SHOWN_FILE)])
 def test_a_meet_that_is_shown_is_seen_by_everybody(name, parts, client):
     Meet.objects.update(is_public=True)
     with nothing_is_written():
@@ -447,7 +457,7 @@ def test_nothing_of_one_meet_is_found_under_another(name, method, parts, desk_cl
 
 
 @pytest.mark.parametrize(
-    "name", [name for name, kind in ADDRESSES.items() if kind in (PAGE, FILE, SHOWN) and name in PARTS]
+    "name", [name for name, kind in ADDRESSES.items() if kind in (PAGE, FILE, SHOWN, SHOWN_FILE) and name in PARTS]
 )
 def test_the_number_of_queries_does_not_grow_with_what_is_there(name, desk_client):
     if "token" in PARTS[name]:

@@ -218,7 +218,10 @@ def decisions_now(page: EventPage) -> list[DecisionGroup]:
     return [DecisionGroup(title, links) for title, links in offered if links]
 
 
-def _publishing(event: Event, state: EventState) -> Next:
+def _publishing(event: Event, state: EventState) -> Next | None:
+    """What comes next for the result, once that is the next thing to do."""
+    if state.stage is not Stage.CLOSED:
+        return None
     return what_next(state, newest(event), timezone.now(), event.meet.time_zone)
 
 

@@ -8,7 +8,7 @@ from django.utils import timezone
 from meets.desk.event.next_step import STAGE_WORDS, NextStep, next_step
 from meets.models import Event, Meet
 from meets.publishing.next_words import Next, what_next
-from meets.publishing.reads import latest
+from meets.publishing.reads import newest_of_events
 from meets.running.states import EventNow, states_of
 
 
@@ -29,7 +29,8 @@ class EventLine:
 
 def overview_of(meet: Meet) -> list[EventLine]:
     """Every event in the order of the programme, in a fixed number of queries."""
-    published, at = latest(meet), timezone.now()
+    published = {one.event_id: one for one in newest_of_events(meet)}
+    at = timezone.now()
     return [
         _line(now, what_next(now.state, published.get(now.event.pk), at, meet.time_zone)) for now in states_of(meet)
     ]

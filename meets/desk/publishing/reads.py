@@ -5,12 +5,12 @@ from datetime import datetime
 
 from meets.models import Event, Meet, Publication
 from meets.publishing.differences import in_sentences
-from meets.publishing.next_words import Next, countdown, what_next
+from meets.publishing.next_words import Next, what_next
 from meets.publishing.pages import Version, versions_page
 from meets.publishing.reads import latest
 from meets.publishing.standing import Standing, standing_of
-from meets.publishing.status import AMENDED, OFFICIAL, PROVISIONAL, why_open
-from meets.running.states import states_of
+from meets.publishing.status import AMENDED, OFFICIAL, PROVISIONAL
+from meets.running.states import state_of, states_of
 
 
 @dataclass(frozen=True)
@@ -61,8 +61,7 @@ class EventResult:
     standing: Standing
     versions: tuple[Version, ...]
     changes: tuple[str, ...]
-    open: str
-    clock: str
+    next: Next
 
     @property
     def statuses(self) -> tuple[str, ...]:
@@ -84,14 +83,9 @@ class EventResult:
 
 def event_result(event: Event, now: datetime) -> EventResult:
     standing = standing_of(event, now)
-    before = standing.before
-    waits = (
-        before is not None and before.status == PROVISIONAL and before.protests_until and now < before.protests_until
-    )
     return EventResult(
         standing,
         tuple(versions_page(event.meet, event)),
         tuple(in_sentences(standing.changes)),
-        why_open(standing.left) if standing.over else "",
-        countdown(before.protests_until, now, event.meet.time_zone) if waits else "",
+        what_next(state_of(event), standing.before, now, event.meet.time_zone),
     )
