@@ -125,14 +125,12 @@ def _records(
     stored = _stored_states(event) if candidates else {}
     best: dict[tuple[str, int], Candidate] = {}
     for one in candidates:
-        if one.found.is_claim:
+        if one.found.is_claim and stored.get((one.book.pk, one.turn)) not in NOT_A_HIT:
             best[one.entry, one.book.pk] = one
     for one in longest_of_each_kind(candidates):
         others[one.entry].append(not_a_record(one, event))
     for (entry, book), one in best.items():
-        claim_state = stored.get((book, one.turn), "")
-        if claim_state not in NOT_A_HIT:
-            hits[entry].append(_hit(one, claim_state, event))
+        hits[entry].append(_hit(one, stored.get((book, one.turn), ""), event))
     return hits, others
 
 

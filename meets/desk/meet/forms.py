@@ -85,6 +85,8 @@ class MeetForm(SeenModel, Agreeing, forms.ModelForm):
             self._fix("rule_set", _("Fixed: trials have been recorded. The referee can change a rule for one event."))
         elif reads.has_seeds(meet):
             self._fix("unit", _("Fixed: seed marks have been entered in it."))
+        elif reads.has_standards(meet):
+            self._fix("unit", _("Fixed: standards have been given in it."))
 
     def _fix(self, name: str, why: str) -> None:
         self.fields[name].disabled = True

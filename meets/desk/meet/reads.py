@@ -148,6 +148,10 @@ def has_seeds(meet: Meet) -> bool:
     return Entry.objects.filter(event__meet=meet, seed_mark__isnull=False).exists()
 
 
+def has_standards(meet: Meet) -> bool:
+    return meet.standards.exists()
+
+
 def events_without_group(meet: Meet, scheme_key: str) -> list[str]:
     """Names of the events whose age group the scheme does not have."""
     groups = {group.key for group in SCHEMES[scheme_key].groups}

@@ -17,6 +17,7 @@ from tests.factories import (
     PenaltyFactory,
     PitSessionFactory,
     SessionPartFactory,
+    StandardFactory,
 )
 
 NEW = {
@@ -108,6 +109,14 @@ def test_the_unit_is_fixed_by_a_seed_mark(desk_client, meet):
     desk_client.post("/desk/spring-jumps/settings/change/", changed)
     meet.refresh_from_db()
     assert (meet.unit, meet.rule_set) == ("cm", "four")
+
+
+def test_the_unit_is_fixed_by_a_standard(desk_client, meet):
+    StandardFactory(meet=meet)
+    changed = {**NEW, "unit": "quarter-inch", "age_scheme": meet.age_scheme}
+    desk_client.post("/desk/spring-jumps/settings/change/", changed)
+    meet.refresh_from_db()
+    assert (meet.unit, meet.name) == ("cm", NEW["name"])
 
 
 def test_an_age_scheme_without_a_group_of_the_meet_is_refused_by_name(desk_client, meet):

@@ -4,10 +4,12 @@ from datetime import date
 
 import pytest
 
+from meets.models import RecordClaim
+from meets.records.actions import claims_from
 from meets.records.reads import Honours, RecordHit, honours_of, records_of, standards_of
 from meets.running import actions
 from tests.factories import PastMarkFactory, RecordFactory, SchoolFactory, StandardFactory
-from tests.meets.records.jumping import DESK, KIND, book, correct, event, jump, key, now
+from tests.meets.records.jumping import DESK, KIND, NOW, book, correct, event, jump, key, now
 
 pytestmark = pytest.mark.django_db
 
@@ -103,6 +105,19 @@ def test_the_one_who_jumps_first_is_equalled_by_the_other_whatever_is_put_right_
     first, second = [entry.line.bib for entry in now(found)[1].entries]
     assert hits(found, first) == (["district record (claim)"], [])
     assert hits(found, second) == (["equals district record (claim)"], [])
+
+
+def test_a_refused_claim_is_not_shown_and_leaves_a_shorter_one_its_place():
+    found = event()
+    book(found, 540)
+    jump(found, {"1": "5.43+1.0 5.50+0.2"})
+    claims_from(found, NOW, "O")
+    for mark, state in ((550, "refused"), (543, "approved")):
+        RecordClaim.objects.filter(mark=mark).update(state=state)
+    (hit,) = honours_of(*now(found))[key(found, "1")].records
+    assert (hit.shown, hit.says, hit.claim_state) == ("5.43", "district record", "approved")
+    RecordClaim.objects.update(state="refused")
+    assert hits(found) == ([], [])
 
 
 def test_a_disqualified_athlete_has_nothing():
