@@ -52,7 +52,11 @@ def cells_of(sheet) -> list[list[list[str]]]:
             beside = " · ".join(part for part in (line.wind, line.signs, line.points) if part)
             name = "\n".join((line.name, " · ".join(line.notes))) if line.notes else line.name
             front.append([line.place, line.bib, name, line.mark, beside])
-    tables = [front, *(_result(event.series) for event in sheet.events), *(_result(one) for one in sheet.results)]
+    tables = [
+        front,
+        *(result_cells(event.series) for event in sheet.events),
+        *(result_cells(one) for one in sheet.results),
+    ]
     if sheet.standings:
         teams = sheet.standings
         tables.append(
@@ -62,7 +66,7 @@ def cells_of(sheet) -> list[list[list[str]]]:
     return tables
 
 
-def _result(sheet) -> list[list[str]]:
+def result_cells(sheet) -> list[list[str]]:
     rounds = range(1, sheet.rounds + 1)
     rows = [["Place", "Bib", "Name, school", *(f"Trial {number}" for number in rounds), "Best", "Points"]]
     for line in sheet.lines:

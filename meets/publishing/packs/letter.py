@@ -4,6 +4,8 @@ import json
 import re
 import smtplib
 from dataclasses import dataclass
+from email.encoders import encode_base64
+from email.mime.base import MIMEBase
 from email.utils import parseaddr
 from hashlib import sha256
 
@@ -53,8 +55,17 @@ def message_of(mailing: Mailing, address_of_results: str = "") -> EmailMessage:
         headers={"Message-ID": mailing.message_id, "Auto-Submitted": "auto-generated"},
     )
     message.attach(safe_name(name, ".pdf"), bytes(pack.pdf), "application/pdf")
-    message.attach(safe_name(name, ".csv"), pack.csv.encode(), "text/csv; charset=utf-8")
+    message.attach(_table(pack.csv, safe_name(name, ".csv")))
     return message
+
+
+def _table(csv: str, name: str) -> MIMEBase:
+    """In base64, so that no server on the way changes letters or line ends."""
+    part = MIMEBase("text", "csv", charset="utf-8")
+    part.set_payload(csv.encode())
+    encode_base64(part)
+    part.add_header("Content-Disposition", "attachment", filename=name)
+    return part
 
 
 def deliver(mailing: Mailing, address_of_results: str = "") -> Outcome:

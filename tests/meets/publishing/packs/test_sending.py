@@ -271,7 +271,8 @@ def test_a_letter_has_text_first_then_the_pack_and_the_table(waiting, server):
     first = PdfReader(io.BytesIO(pdf.get_payload(decode=True))).pages[0].extract_text()
     assert "Łucja O’Neil" in " ".join(first.split())
     assert len(text.get_payload(decode=True).decode().splitlines()) < 15
-    assert "Łucja O’Neil" in table.get_payload(decode=True).decode()
+    assert table.get_payload(decode=True).decode() == letter(waiting).pack.csv
+    assert table["Content-Type"] == 'text/csv; charset="utf-8"'
 
 
 def test_a_changed_pack_says_in_the_letter_what_changed(waiting, server):
