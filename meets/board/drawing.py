@@ -6,12 +6,13 @@ the sand keeps its room; the caption says so.
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import count, takewhile
 from typing import NamedTuple
 
 from django.utils.translation import gettext as _
 
 from meets.entries.values import show_board
-from scoring.marks import Unit, mark_in_cm
+from scoring.marks import QUARTERS_IN_A_FOOT, Unit, mark_in_cm
 
 # A drawing's own unit is about a pixel where it is shown; labels keep their size whatever the scale.
 LANE, HEAD, FOOT, FEWEST_LANES = 26, 12, 24, 4
@@ -130,7 +131,7 @@ class _Ground:
     """Runway and sand: where each centimetre lies. Centimetres count from the sand's edge, or from the board."""
 
     def __init__(self, boards: list[int], from_cm: int, until_cm: int, unit: Unit, size: Size) -> None:
-        self.boards, self.size = boards, size
+        self.boards, self.unit, self.size = boards, unit, size
         self.from_cm, self.until_cm = from_cm, until_cm
         self.only = boards[0] if len(boards) == 1 else None
         runway = 0
@@ -154,14 +155,17 @@ class _Ground:
         return self.sand_x + round((cm - self.from_cm) * self.scale)
 
     def metres(self) -> tuple[tuple[int, str], ...]:
-        """Lines at whole metres: of the mark where one board says what mark that is, else of the sand, unnamed."""
-        offset = self.only or 0
+        """Lines at whole metres, or every other foot: of the mark where one board says what mark that is, else of the
+        sand, unnamed."""
         named = self.only is not None or not self.boards
-        first = (self.from_cm + offset) // 100 + 1
-        return tuple(
-            (self.x_of(metre * 100 - offset), f"{metre} m" if named else "")
-            for metre in range(first, (self.until_cm + offset - 1) // 100 + 1)
-        )
+        whole, every, words = (100, 1, "m") if self.unit is Unit.CM else (QUARTERS_IN_A_FOOT, 2, "ft")
+        numbers = takewhile(lambda number: self._lies(number * whole) < self.until_cm, count(every, every))
+        lying = [(number, self._lies(number * whole)) for number in numbers]
+        return tuple((self.x_of(at), f"{number} {words}" if named else "") for number, at in lying if at > self.from_cm)
+
+    def _lies(self, mark: int) -> int:
+        """Where a mark from the only board lies, cm."""
+        return mark_in_cm(mark, self.unit) - (self.only or 0)
 
 
 def _drawn(ground: _Ground, landings: list[_Landing], line: tuple[int, str] | None) -> Drawing:

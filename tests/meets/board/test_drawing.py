@@ -64,6 +64,14 @@ def test_marks_in_quarter_inches_lie_at_their_length():
     assert drawing.strokes[0].x == metric.strokes[0].x
 
 
+def test_lines_stand_at_whole_metres_of_the_mark_or_every_other_foot():
+    metric = pit_drawing(landed(512), unit=Unit.CM, boards_cm=[200])
+    assert [words for _x, words in metric.metres] == ["3 m", "4 m", "5 m", "6 m"]
+    feet = pit_drawing([Landed("1", 786, "16-04.50")], unit=Unit.QUARTER_INCH, boards_cm=[200])
+    assert [words for _x, words in feet.metres] == ["8 ft", "10 ft", "12 ft", "14 ft", "16 ft", "18 ft"]
+    assert feet.metres[4][0] < feet.strokes[0].x < feet.metres[5][0]
+
+
 def extent(stroke):
     right = stroke.mark_x + len(stroke.mark) * LETTER
     return min(stroke.x, stroke.bib_x), max(stroke.x, right)
