@@ -175,7 +175,7 @@ def _line(shown: Known, placed: Placed) -> dict[str, object]:
         "series": [] if placed.status == "DQ" else _series(shown, entry),
         "points": "",
         "signs": [*own.signs, *([WINDY_BEST] if own.windy_shown else [])],
-        "sign_mark": own.best_shown if own.signs and best and own.best_shown != _shown(shown, best) else "",
+        "sign_mark": own.best_shown if own.signs and best and not _is_best(own, shown, best) else "",
         "standard": own.standard,
         "records": [hit.says for hit in own.records],
         "qualified": entry.qualified,
@@ -184,6 +184,11 @@ def _line(shown: Known, placed: Placed) -> dict[str, object]:
 
 def _mark(shown: Known, trial: Trial) -> dict[str, object]:
     return {"mark": trial.valid_mark, "shown": _shown(shown, trial), "wind": _wind(shown, trial)}
+
+
+def _is_best(own: Honours, shown: Known, best: Trial) -> bool:
+    """Whether the mark that a sign speaks of is the best itself."""
+    return own.best_shown.removesuffix("w") == _shown(shown, best)
 
 
 def _shown(shown: Known, trial: Trial) -> str:
