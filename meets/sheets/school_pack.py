@@ -23,7 +23,7 @@ from meets.sheets.team_standings import standings_page, standings_parts
 PHONE_WIDTH, PHONE_HEIGHT = 330, 600
 PLACE_ROOM = 32
 NAME, DETAIL, MARK, PLACE = 10.5, 8, 13.5, 13.5
-LINE_GAP = 2.2
+LINE_GAPS = (2.2, 1.4, 0.7)
 FEWEST_LINES = 90
 BAR = 2.4
 
@@ -55,9 +55,13 @@ def packs_to_print(sheets: Sequence[PackSheet]) -> bytes:
 
 def _sections(sheet: PackSheet, laid: Laid, *, for_phone: bool) -> list[Section]:
     front = _front_page(sheet, for_phone)
-    first = list(_first_page(sheet, front.width))
+    first = list(_first_page(sheet, front.width, LINE_GAPS[0]))
     if for_phone:
         front.high_enough(first, PHONE_HEIGHT)
+    for gap in LINE_GAPS[1:]:
+        if sum(part.wrap(front.width, front.height)[1] for part in first) <= front.height:
+            break
+        first = list(_first_page(sheet, front.width, gap))
     sections: list[Section] = [(front, first)]
     page = page_for(sheet.about, _("Results"))
     series = list(_own_series(sheet, page.width))
@@ -92,7 +96,7 @@ def _front_page(sheet: PackSheet, for_phone: bool) -> Page:
     )
 
 
-def _first_page(sheet: PackSheet, width: float) -> Iterator[Flowable]:
+def _first_page(sheet: PackSheet, width: float, gap: float) -> Iterator[Flowable]:
     if sheet.changes:
         yield Marked(_said(sheet.since, sheet.changes, width), width)
     if sheet.team:
@@ -100,7 +104,7 @@ def _first_page(sheet: PackSheet, width: float) -> Iterator[Flowable]:
         if sheet.team_status:
             yield Sentence(sheet.team_status, width, size=DETAIL)
     for event in sheet.events:
-        yield from _event(event, width)
+        yield from _event(event, width, gap)
     if not sheet.events:
         yield Spacer(0, 2 * mm)
         yield Sentence(_("No result of your athletes is published yet."), width, size=NAME)
@@ -118,10 +122,10 @@ def _said(title: str, sentences: Sequence[str], width: float) -> list[Flowable]:
     return [Spacer(0, 2.2 * mm), Sentence(title, width, size=DETAIL + 1.2, strong=True), *words]
 
 
-def _event(event: OwnEvent, width: float) -> Iterator[Flowable]:
+def _event(event: OwnEvent, width: float, gap: float) -> Iterator[Flowable]:
     yield EventLine(event.name, event.status, width)
     for line in event.lines:
-        yield AthleteLine(line, width)
+        yield AthleteLine(line, width, gap)
 
 
 class EventLine(Flowable):
@@ -153,9 +157,9 @@ class EventLine(Flowable):
 class AthleteLine(Flowable):
     """Place, name and mark large; below them wind, signs and points, and what else is to be said."""
 
-    def __init__(self, line: OwnLine, width: float) -> None:
+    def __init__(self, line: OwnLine, width: float, gap: float) -> None:
         super().__init__()
-        self.line, self.width = line, width
+        self.line, self.width, self.gap = line, width, gap
         self._mark_width = width_at_one(printable(line.mark), STRONG) * MARK
         room = width - PLACE_ROOM - self._mark_width - 6
         self._size, self._name = fitted(printable(line.name), STRONG, NAME, room, NAME * 0.85)
@@ -166,13 +170,13 @@ class AthleteLine(Flowable):
         self._notes = wrapped(printable(words), TEXT, DETAIL, max(beside, width * 0.4)) if words else []
         rows = max(len(self._notes), 1 if self._right else 0)
         self._down = max(len(self._name) * self._size * 1.15, MARK * 0.82)
-        self.height = LINE_GAP + self._down + rows * DETAIL * 1.2 + LINE_GAP
+        self.height = gap + self._down + rows * DETAIL * 1.2 + gap
 
     def wrap(self, _width: float, _height: float) -> tuple[float, float]:
         return self.width, self.height
 
     def draw(self) -> None:
-        canvas, top = self.canv, self.height - LINE_GAP
+        canvas, top = self.canv, self.height - self.gap
         text = canvas.beginText()
         for words, font, size, x, down in self._pieces():
             text.setFont(font, size)

@@ -14,7 +14,8 @@ from meets.publishing.sheet import result_sheet_of
 from meets.records.results import best_that_counts, rules_in
 from meets.sheets.for_schools import Certificate
 from meets.sheets.wording import full_date
-from scoring.marks import Unit, mark_in_cm
+from scoring.marks import Unit, mark_in_cm, show_mark
+from scoring.wind import show_wind
 
 Document = Mapping[str, object]
 PLACES = (lazy("First place"), lazy("Second place"), lazy("Third place"))
@@ -57,7 +58,7 @@ def awards_of(sources: Sources, wanted: Wanted) -> Awards:
 
 def _of_result(document: Document, sha256: str, sources: Sources, wanted: Wanted) -> Iterator[Certificate]:
     shown = result_sheet_of(document, sha256).lines
-    rules = rules_in(document)
+    rules, unit = rules_in(document), Unit(document["meet"]["unit"])
     for line, words in zip(document["lines"], shown, strict=True):
         entry = sources.entries.get(line["entry"])
         school = entry.athlete.school if entry else None
@@ -69,15 +70,16 @@ def _of_result(document: Document, sha256: str, sources: Sources, wanted: Wanted
             continue
         # A standard or a personal best may have been reached with another mark than the place.
         counted = best_that_counts(line, rules)
-        best = line["best"] if place or counted is None else {"mark": counted.mark, "shown": counted.shown}
+        by_place = bool(place) or counted is None or counted.mark == line["best"]["mark"]
+        mark = line["best"]["mark"] if by_place else counted.mark
         yield Certificate(
             name=str(entry.athlete) if entry else line["name"] or _("bib %(bib)s") % {"bib": line["bib"]},
             school=school.name if school else line["school"]["name"],
             event=document["event"]["name"],
             honours=(*place, *others),
-            mark=words.best if best is line["best"] else best["shown"],
-            mark_cm=mark_in_cm(best["mark"], Unit(document["meet"]["unit"])),
-            wind=words.best_wind if best is line["best"] else "",
+            mark=words.best if by_place else show_mark(mark, unit),
+            mark_cm=mark_in_cm(mark, unit),
+            wind=words.best_wind if by_place else show_wind(counted.wind),
             meet=document["meet"]["name"],
             date=_when_and_where(document["meet"]),
             triple=document["event"]["discipline"] == Discipline.TRIPLE_JUMP,
