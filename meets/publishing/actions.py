@@ -87,7 +87,7 @@ def _publish(
         **stands.draft,
         **about_version(status, version, now, by, reason, stands.before),
         "protests_until": in_utc(until) if until else None,
-        "declared_by": referee,
+        "declared_by": referee if status == OFFICIAL else "",
         "address": public_address(event.meet, event, base),
         "changes": list(stands.changes),
     }

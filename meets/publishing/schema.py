@@ -90,7 +90,7 @@ MEET = _object(
     time_zone=WORD,
     unit={"enum": ["cm", "quarter-inch"]},
     paper={"enum": ["A4", "letter"]},
-    schools_in_match=COUNT,
+    schools_in_match={"type": "integer", "minimum": 0, "maximum": 1000},
 )
 VERSION = {
     "address": TEXT,

@@ -14,7 +14,7 @@ from meets.publishing.canonical import canonical, file_text
 from meets.publishing.schema import schema_of, wrong_in
 from meets.publishing.verify import verify
 from tests.depth import drawn
-from tests.meets.publishing.documents import document, standings
+from tests.meets.publishing.documents import document, line, standings, trial
 from tests.meets.publishing.logs import document_of, file_of, played_event
 
 RULES = [
@@ -207,6 +207,19 @@ HOSTILE = [
     (b'{"document":{"kind":"standings","format":1e999},"sha256":""}', "not as published ones are"),
     (b" " * (5 * 1024 * 1024 + 1), "larger than 5 MB"),
 ]
+
+
+def test_no_number_makes_it_work_for_ever():
+    found = document(meet={"schools_in_match": 2**50})
+    found["rules"]["fields"]["points_by_schools"] = "yes"
+    assert "schools_in_match: expected 0 to 1000" in " ".join(wrong(file_of(found)))
+
+
+@pytest.mark.parametrize("mark", [1, 219, 220, 20_000])
+def test_points_of_combined_events_at_the_ends(mark):
+    found = document(lines=[line("1", "1", [trial(1, mark, 4)], place=1)])
+    found["rules"]["fields"]["combined_points"] = "men"
+    assert all("points" in says for says in wrong(file_of(found)))
 
 
 @pytest.mark.parametrize(("content", "says"), HOSTILE)
