@@ -23,7 +23,8 @@ from meets.sheets.team_standings import standings_page, standings_parts
 PHONE_WIDTH, PHONE_HEIGHT = 330, 600
 PLACE_ROOM = 32
 NAME, DETAIL, MARK, PLACE = 10.5, 8, 13.5, 13.5
-LINE_GAPS = (2.2, 1.4, 0.7)
+LINE_GAPS = (2.2, 1.2)
+WIDE, NAME_ROOM, MARK_ROOM = 450, 165, 62
 FEWEST_LINES = 90
 BAR = 2.4
 
@@ -155,22 +156,28 @@ class EventLine(Flowable):
 
 
 class AthleteLine(Flowable):
-    """Place, name and mark large; below them wind, signs and points, and what else is to be said."""
+    """Place, name and mark large; wind, signs and points, and what else is to be said, below them or, where there is
+    width enough, between them.
+    """
 
     def __init__(self, line: OwnLine, width: float, gap: float) -> None:
         super().__init__()
         self.line, self.width, self.gap = line, width, gap
-        self._mark_width = width_at_one(printable(line.mark), STRONG) * MARK
-        room = width - PLACE_ROOM - self._mark_width - 6
+        self._wide = width >= WIDE
+        mark_width = width_at_one(printable(line.mark), STRONG) * MARK
+        self._mark_x = width - mark_width
+        room = NAME_ROOM if self._wide else self._mark_x - PLACE_ROOM - 6
         self._size, self._name = fitted(printable(line.name), STRONG, NAME, room, NAME * 0.85)
         self._right = printable(" · ".join(part for part in (line.wind, line.signs, line.points) if part))
-        beside = width - PLACE_ROOM - width_at_one(self._right, TEXT) * DETAIL - 8
+        self._right_x = width - width_at_one(self._right, TEXT) * DETAIL - (MARK_ROOM if self._wide else 0)
         bib = _("bib %(bib)s") % {"bib": line.bib} if line.bib else ""
         words = " · ".join(part for part in (bib, _("changed") if line.changed else "", *line.notes) if part)
-        self._notes = wrapped(printable(words), TEXT, DETAIL, max(beside, width * 0.4)) if words else []
-        rows = max(len(self._notes), 1 if self._right else 0)
+        self._notes_x = PLACE_ROOM + (NAME_ROOM + 6 if self._wide else 0)
+        beside = max(self._right_x - self._notes_x - 8, width * 0.25)
+        self._notes = wrapped(printable(words), TEXT, DETAIL, beside) if words else []
         self._down = max(len(self._name) * self._size * 1.15, MARK * 0.82)
-        self.height = gap + self._down + rows * DETAIL * 1.2 + gap
+        rows = max(len(self._notes), 1 if self._right else 0) * DETAIL * 1.2
+        self.height = 2 * gap + (max(self._down + 3, rows) if self._wide else self._down + rows)
 
     def wrap(self, _width: float, _height: float) -> tuple[float, float]:
         return self.width, self.height
@@ -194,12 +201,12 @@ class AthleteLine(Flowable):
         yield f"{printable(self.line.place)} ", STRONG, PLACE, 0, base
         for number, name in enumerate(self._name):
             yield f"{name} ", STRONG, self._size, PLACE_ROOM, base + number * self._size * 1.15
-        yield f"{printable(self.line.mark)} ", STRONG, MARK, self.width - self._mark_width, base
-        under = self._down + DETAIL * 1.1
+        yield f"{printable(self.line.mark)} ", STRONG, MARK, self._mark_x, base
+        under = base if self._wide else self._down + DETAIL * 1.1
         for number, note in enumerate(self._notes):
-            yield f"{note} ", TEXT, DETAIL, PLACE_ROOM, under + number * DETAIL * 1.2
+            yield f"{note} ", TEXT, DETAIL, self._notes_x, under + number * DETAIL * 1.2
         if self._right:
-            yield self._right, TEXT, DETAIL, self.width - width_at_one(self._right, TEXT) * DETAIL, under
+            yield self._right, TEXT, DETAIL, self._right_x, under
 
 
 class Marked(Flowable):

@@ -121,7 +121,7 @@ def _line(
         through if key in going else "",
         *(_("round %(round)d %(shown)s") % trial for trial in held),
     )
-    points = shown.points and _("%(points)s pts") % {"points": shown.points}
+    points = _("1 pt") if shown.points == "1" else shown.points and _("%(points)s pts") % {"points": shown.points}
     return OwnLine(
         place=shown.place or "–",
         bib=line["bib"],
