@@ -30,6 +30,10 @@ __all__ = [
 ]
 
 
+MOST_STANDARDS = 500
+"""More than any meet has, and as many as one page can hold."""
+
+
 @dataclass(frozen=True, slots=True)
 class Confirmed:
     """The officials who confirm what a record needs, by name."""
@@ -166,7 +170,7 @@ class StoredStandards:
 def store_standards(*, meet: Meet, given: Iterable[GivenStandard], keep_others: bool) -> StoredStandards:
     """Store standards that were read without a problem: those that are there already get the new mark.
 
-    `keep_others`: what the meet has beside them stays; else these are all it has.
+    `keep_others`: what the meet has beside them stays; else these are all it has. Raises Refusal for too many.
     """
     there = {(s.name, s.discipline, s.category, s.age_group): s for s in meet.standards.select_for_update()}
     added = changed = 0
@@ -182,10 +186,12 @@ def store_standards(*, meet: Meet, given: Iterable[GivenStandard], keep_others: 
             known.mark = one.mark
             known.save(update_fields=["mark"])
             changed += 1
-    if keep_others:
-        return StoredStandards(added, changed, 0)
-    Standard.objects.filter(pk__in=[standard.pk for standard in there.values()]).delete()
-    return StoredStandards(added, changed, len(there))
+    removed = 0 if keep_others else len(there)
+    if not keep_others:
+        Standard.objects.filter(pk__in=[standard.pk for standard in there.values()]).delete()
+    if meet.standards.count() > MOST_STANDARDS:
+        raise Refusal(_("A meet has at most %(count)d standards.") % {"count": MOST_STANDARDS})
+    return StoredStandards(added, changed, removed)
 
 
 def store_next_meet(*, following: NextMeet) -> NextMeet:

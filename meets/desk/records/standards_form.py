@@ -11,10 +11,11 @@ from meets.desk.records import standards_reads as reads
 from meets.entries.forms import UploadForm
 from meets.entries.seen import Seen, Standing
 from meets.models import Event, Meet, Standard
+from meets.records.actions import MOST_STANDARDS
 from meets.records.standard_lines import HEADINGS, Column, Given, read_standards
 
 EMPTY_LINES = 5
-MOST_LINES = 300
+MOST_LINES = MOST_STANDARDS + EMPTY_LINES
 
 
 class StandardsForm(Seen, forms.Form):

@@ -19,6 +19,7 @@ from meets.models import Meet, NextMeet
 from meets.records import actions
 from meets.records.standard_file import problems_in_words, read_file
 from meets.records.standard_lines import Given
+from meets.running.refusals import Refusal
 
 
 @in_meet
@@ -28,8 +29,9 @@ def standards(request: HttpRequest, meet: Meet) -> HttpResponse:
     """All standards of the meet as one table to type in."""
     form = StandardsForm(request.POST if request.method == "POST" else None, meet=held(request, meet))
     if form.is_valid():
-        _store(request, meet, form.given, keep_others=False)
-        return redirect("desk:standards", meet.slug)
+        if not (refused := _refused(request, meet, form.given, keep_others=False)):
+            return redirect("desk:standards", meet.slug)
+        form.add_error(None, refused)
     context = {"meet": meet, "form": form}
     return render(request, "desk/records_standards.html", context, status=422 if form.errors else 200)
 
@@ -52,18 +54,24 @@ def standards_file(request: HttpRequest, meet: Meet) -> HttpResponse:
         else:
             problems = problems_in_words(given, name) or ([] if given.standards else [_("There is no standard in it.")])
             if not problems:
-                _store(request, meet, given, keep_others=not form.cleaned_data["replace"])
-                return redirect("desk:standards", meet.slug)
+                if not (refused := _refused(request, meet, given, keep_others=not form.cleaned_data["replace"])):
+                    return redirect("desk:standards", meet.slug)
+                problems = [refused]
     context = {"meet": meet, "form": form, "problems": problems}
     return render(request, "desk/records_standards_file.html", context, status=422 if form.errors or problems else 200)
 
 
-def _store(request: HttpRequest, meet: Meet, given: Given, *, keep_others: bool) -> None:
-    done = actions.store_standards(meet=meet, given=given.standards, keep_others=keep_others)
+def _refused(request: HttpRequest, meet: Meet, given: Given, *, keep_others: bool) -> str:
+    """Store the standards and say so; why not, if they are refused."""
+    try:
+        done = actions.store_standards(meet=meet, given=given.standards, keep_others=keep_others)
+    except Refusal as refused:
+        return str(refused)
     counts = {"added": done.added, "changed": done.changed, "removed": done.removed}
     messages.success(request, _("Stored: %(added)d new, %(changed)d changed, %(removed)d removed.") % counts)
     for warning in given.warnings:
         messages.warning(request, warning)
+    return ""
 
 
 @in_meet

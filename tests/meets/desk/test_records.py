@@ -327,6 +327,13 @@ def test_a_file_with_anything_wrong_is_refused_as_a_whole(desk_client, found, te
     assert (answer.status_code, says in answer.content.decode(), stored(found)) == (422, True, [])
 
 
+def test_more_standards_than_a_page_holds_are_refused_and_none_stored(desk_client, found):
+    lines = "".join(f"Step {number},LJ,4.10\n" for number in range(501))
+    answer = desk_client.post(at(found, "standards_file"), {"file": file_of(f"Standard,Jump,Mark\n{lines}")})
+    assert (answer.status_code, answer.context["problems"]) == (422, ["A meet has at most 500 standards."])
+    assert stored(found) == []
+
+
 # Next meet
 
 
