@@ -19,10 +19,11 @@ from tests.factories import (
     SessionPartFactory,
 )
 from tests.meets.desk.conftest import Played
+from tests.patience import within
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
-SHOWN_WITHIN_S = 2
+SHOWN_WITHIN_S = within(2)
 PAGES = ("", "{}/", "{}/screen/", "{}/announcer/")
 WIDTHS = (360, 683, 768, 1366)  # 683: a laptop at 200 %
 
@@ -70,7 +71,7 @@ def test_a_new_trial_is_seen_within_two_seconds_without_a_reload(opened, played)
     for mark in ("5.21", "5.22", "5.23"):
         played.jump(f"{mark}+1.0")
         start = time.monotonic()
-        page.get_by_role("row").filter(has_text=mark).first.wait_for(timeout=10_000)
+        page.get_by_role("row").filter(has_text=mark).first.wait_for(timeout=15_000)
         taken.append(time.monotonic() - start)
     assert median(taken) < SHOWN_WITHIN_S, taken
     assert page.evaluate("window.notReloaded") is True
