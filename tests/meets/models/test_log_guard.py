@@ -106,7 +106,8 @@ def test_emptying_the_database_is_refused_outside_the_harness():
     LogRowFactory()
     with pytest.raises(CommandError) as refusal:
         call_command("flush", interactive=False, verbosity=0)
-    assert LOG.sentence in str(refusal.value.__cause__)
+    # Whichever table is emptied first answers.
+    assert any(guarded.sentence in str(refusal.value.__cause__) for guarded in GUARDED)
     assert LogRow.objects.count() == 1
 
 
