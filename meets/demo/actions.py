@@ -12,9 +12,10 @@ from random import Random
 from django.contrib.auth import get_user_model
 from django.db import transaction
 
+from athletes.models import School
 from athletes.reading.opening import read_table
 from meets.demo.day import OFFICIALS, Day, sessions_of, trials_expected
-from meets.demo.people import SCHOOLS, entry_file
+from meets.demo.people import SCHOOLS, WITHOUT_ADDRESS, entry_file
 from meets.demo.programme import LONG_JUMP_PRACTICE, TRIPLE_JUMP_PRACTICE, make_practice, make_programme
 from meets.demo.records import add_records
 from meets.entries.actions import add_schools, assign_bibs, change_entry, import_entries
@@ -77,12 +78,20 @@ def _import(meet: Meet, path: Path, now: datetime) -> int:
     """The schools and their entry file, as the organiser would bring them in; one athlete jumps as a guest."""
     by = OFFICIALS[1]
     add_schools(schools=[NewSchool(code, name) for code, name in SCHOOLS.items()], by=by, now=now)
+    _give_addresses()
     checked = check_table(read_table(path.name, path.read_bytes()), meet, now=now)
     stored = import_entries(meet=meet, checked=checked, accept_warnings=True, by=by, now=now).stored
     guest = Entry.objects.filter(event__meet=meet, event__category="girls", event__discipline="LJ").last()
     change_entry(entry=guest, changes={"guest": True}, by=by, now=now)
     assign_bibs(meet=meet)
     return stored
+
+
+def _give_addresses() -> None:
+    """Where packs are mailed to. One school has given none: its pack is printed."""
+    for school in School.objects.filter(code__in=SCHOOLS).exclude(code=WITHOUT_ADDRESS):
+        school.contact_email = f"jumps@{school.code.lower()}.example.org"
+        school.save(update_fields=["contact_email"])
 
 
 @transaction.atomic

@@ -18,6 +18,7 @@ SCHOOLS = {
     "HOL": "Holmscar Grammar School",
     "KIT": "Kitteray Point School",
 }
+WITHOUT_ADDRESS = "KIT"
 GIRLS = (
     "Ada Amara Anwen Bea Carys Chiara Daria Edda Efua Fenna Freya Gwen Hana Ines Isla Jaya Juno Keziah Lena Liesl "
     "Maeve Marta Mina Nadia Nell Noor Orla Petra Priya Rhian Rosa Sana Saoirse Tamsin Thea Una Vera Wren Yara Zofia"

@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from meets.demo.day import OFFICIALS
 from meets.models import Event, Meet, Publication
 from meets.publishing.actions import publish, publish_standings
+from meets.publishing.packs.actions import make_packs
 from meets.publishing.standing import standing_of
 from meets.running import actions
 from meets.running.actions import DESK
@@ -19,7 +20,7 @@ NOT_ENTITLED = "entered for a school that the athlete has left"
 ORGANISER, REFEREE = OFFICIALS[1], OFFICIALS[2]
 
 Progress = Callable[[int, int], None]
-"""Called with how many versions are published and how many there will be."""
+"""Called with how many versions are published, or packs made, and how many there will be."""
 
 
 def publish_day(*, meet: Meet, base: str = "", progress: Progress = lambda done, total: None) -> int:
@@ -51,6 +52,12 @@ def publish_day(*, meet: Meet, base: str = "", progress: Progress = lambda done,
     publish_standings(meet, by=ORGANISER, now=evening + AMENDED_AFTER, base=base)
     count()
     return done
+
+
+def pack_day(*, meet: Meet, base: str = "", progress: Progress | None = None) -> int:
+    """Make the packs of all schools, ready to be sent. Answers how many."""
+    now = meet.publications.latest("at").at
+    return len(make_packs(meet=meet, now=now, base=base, progress=progress).new)
 
 
 def _over_at(event: Event) -> datetime:

@@ -4,6 +4,7 @@ import logging
 import os
 import socket
 import sys
+from collections.abc import Callable
 from datetime import date, datetime
 from pathlib import Path
 from random import SystemRandom
@@ -19,7 +20,7 @@ from tqdm import tqdm
 from meets.checks import sqlite_loses_nothing
 from meets.demo.actions import ACCOUNT, Built, build, practice_key, ready_account, sheets
 from meets.demo.people import SCHOOLS
-from meets.demo.publishing import publish_day
+from meets.demo.publishing import pack_day, publish_day
 from meets.models import Meet
 
 FIRST_PORT, PORTS = 8000, 20
@@ -72,14 +73,17 @@ class Command(BaseCommand):
         bar.close()
         folder = out_dir / built.meet.slug / "sheets"
         written = self._sheets(built, folder)
-        versions = self._publish(built, port)
+        versions = self._with_bar("Publishing     ", "versions", publish_day, built.meet, port)
+        packs = self._with_bar("Packing        ", "packs", pack_day, built.meet, port)
         events = built.meet.events.count()
         self.stdout.write(
             f"{built.meet.name}: {len(SCHOOLS)} schools, {events} events, {built.entries} entries, "
             f"{built.trials} trials (seed {built.seed})."
         )
         self.stdout.write(f"Entry file:  {built.entry_file}\nSheets:      {len(written)} files in {folder}")
-        self.stdout.write(f"Published:   {versions} versions of results; one of them is amended")
+        self.stdout.write(
+            f"Published:   {versions} versions of results; one of them is amended; packs for {packs} schools"
+        )
 
     def _sheets(self, built: Built, folder: Path) -> list[Path]:
         with tqdm(total=1, desc="Writing sheets ", unit=" files") as bar:
@@ -90,14 +94,14 @@ class Command(BaseCommand):
 
             return sheets(meet=built.meet, out_dir=folder, now=timezone.now(), progress=progress)
 
-    def _publish(self, built: Built, port: int) -> int:
-        with tqdm(total=1, desc="Publishing     ", unit=" versions") as bar:
+    def _with_bar(self, what: str, unit: str, does: Callable[..., int], meet: Meet, port: int) -> int:
+        with tqdm(total=1, desc=what, unit=f" {unit}") as bar:
 
             def progress(done: int, total: int) -> None:
                 bar.total = total
                 bar.update(done - bar.n)
 
-            return publish_day(meet=built.meet, base=_address(port), progress=progress)
+            return does(meet=meet, base=_address(port), progress=progress)
 
     def _how_to_go_on(self, port: int, password: str, *, serving: bool) -> None:
         address = _address(port)

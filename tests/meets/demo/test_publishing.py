@@ -6,7 +6,7 @@ from collections import Counter
 import pytest
 from jsonschema import Draft202012Validator
 
-from meets.demo.publishing import publish_day
+from meets.demo.publishing import pack_day, publish_day
 from meets.models import Publication
 from meets.publishing.actions import latest
 from meets.publishing.canonical import file_text
@@ -52,3 +52,9 @@ def test_every_version_holds_and_fits_the_schema(evening):
 
 def test_a_disqualification_leaves_no_alarm(evening):
     assert [alarm.message for event in evening.events.all() for alarm in state_of(event).alarms] == []
+
+
+def test_every_school_has_a_pack_ready(evening):
+    schools = {entry.athlete.school.code for event in evening.events.all() for entry in event.entries.all()}
+    assert pack_day(meet=evening) == len(schools)
+    assert {pack.school.code for pack in evening.packs.all()} == schools
