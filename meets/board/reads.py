@@ -221,7 +221,11 @@ def meet_board(meet: Meet) -> MeetBoard:
         )
     standings = standings_of(meet, shown)
     scored = [school for school in standings.schools if school.lines]
-    words = _("%(finished)d of %(total)d events are over; the others count as they stand.")
+    words = (
+        _("All events are over.")
+        if standings.finished == standings.total
+        else _("%(finished)d of %(total)d events are over; the others count as they stand.")
+    )
     return MeetBoard(
         meet=meet,
         events=tuple(lines),
