@@ -89,7 +89,7 @@ class LogTable(tables.Table):
     reason = tables.Column(verbose_name=_("Why"), default="")
     by = tables.Column(verbose_name=_("Who"))
     recorder = tables.Column(verbose_name=_("Record"))
-    back = tables.Column(verbose_name="", empty_values=(), attrs={"td": {"class": "no-print"}})
+    back = tables.Column(verbose_name=_("Undo"), empty_values=(), attrs={"td": {"class": "no-print"}})
 
     class Meta:
         orderable = False

@@ -34,7 +34,7 @@ class OverviewTable(tables.Table):
     pits = tables.Column(empty_values=(), verbose_name=_("Where"))
     entered = tables.Column(verbose_name=_("Entered"), attrs=FIGURES)
     step = tables.Column(verbose_name=_("Next to do"))
-    go = tables.Column(empty_values=(), verbose_name="", attrs={"td": {"class": "no-print"}})
+    go = tables.Column(empty_values=(), verbose_name=_("Go there"), attrs={"td": {"class": "no-print"}})
 
     class Meta:
         attrs = {"class": "stack overview"}

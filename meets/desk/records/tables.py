@@ -78,7 +78,7 @@ class LinesTable(tables.Table):
     when = tables.Column(verbose_name=_("When"), attrs={"td": {"class": "nowrap"}})
     where = tables.Column(verbose_name=_("Where"), default="")
     status = tables.Column(verbose_name=_("In the book"))
-    go = tables.Column(empty_values=(), verbose_name="", attrs={"td": {"class": "no-print nowrap"}})
+    go = tables.Column(empty_values=(), verbose_name=_("Change"), attrs={"td": {"class": "no-print nowrap"}})
 
     class Meta:
         attrs = {"class": "stack records"}
