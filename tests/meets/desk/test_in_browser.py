@@ -69,7 +69,7 @@ def test_the_page_of_an_event_renews_itself_and_keeps_the_focus(three, page, liv
     page.locator(".cell").first.focus()
     before = page.evaluate("document.activeElement.id")
     three.jump("5.77+1.0")
-    page.wait_for_selector("text=5.77", timeout=15_000)
+    page.wait_for_selector("table :text('5.77')", timeout=15_000)
     assert page.evaluate("document.activeElement.id") == before != ""
 
 
