@@ -59,6 +59,10 @@ def _in_line(old: Document, new: Document) -> Iterator[Change]:
         was, is_now = value(old), value(new)
         if was != is_now:
             yield _change(new, what, was, is_now, str(words()))
+    if old["name"] != new["name"]:
+        # Neither name is said: one of them may be more than is shown from now on.
+        says = _("Bib %(bib)s: the name is written otherwise.") % {"bib": new["bib"]}
+        yield {"entry": new["entry"], "bib": new["bib"], "what": "name", "was": "", "now": "", "says": says}
     yield from _in_series(old, new)
 
 
@@ -142,7 +146,6 @@ _VALUES = (
     ),
     ("class", lambda: _("Bib %(bib)s: class was %(was)s, is now %(now)s."), lambda line: line["klass"]),
     ("string", lambda: _("Bib %(bib)s: string was %(was)s, is now %(now)s."), lambda line: line["string"]),
-    ("name", lambda: _("Bib %(bib)s: name was %(was)s, is now %(now)s."), lambda line: line["name"]),
     (
         "school",
         lambda: _("Bib %(bib)s: school was %(was)s, is now %(now)s."),

@@ -24,6 +24,7 @@ from meets.publishing.sheet import (
     trial_words,
     wind_words,
 )
+from meets.publishing.shown_now import Athletes, as_shown_now, athletes_in
 from scoring.marks import Unit
 
 Document = Mapping[str, object]
@@ -66,7 +67,10 @@ class Line:
 
 @dataclass(frozen=True)
 class Version:
-    """A published version and where it is found. `now`: nothing newer takes its place."""
+    """A published version and where it is found. `now`: nothing newer takes its place.
+
+    `names_less`: it named somebody more fully than is shown today, so the public has its page without, and no files.
+    """
 
     number: int
     status: str
@@ -79,6 +83,7 @@ class Version:
     now: bool
     address: str
     files: tuple[tuple[str, str], ...]
+    names_less: bool = False
 
 
 @dataclass(frozen=True)
@@ -132,16 +137,22 @@ class MeetPage:
 def meet_page(meet: Meet) -> MeetPage:
     found = latest(meet)
     teams = found.get(None)
+    athletes = athletes_in(meet)
     cards = []
     for event in meet.events.all():
         publication = found.get(event.pk)
         if publication is None:
             cards.append(Card(event))
             continue
-        document = json.loads(publication.document)
+        whole = json.loads(publication.document)
+        document = as_shown_now(whole, meet, athletes)
         firsts = [line for line in document["lines"] if line["place"] == 1]
         cards.append(
-            Card(event, version_shown(meet, publication, document, now=True), tuple(_line(document, x) for x in firsts))
+            Card(
+                event,
+                version_shown(meet, publication, document, now=True, names_less=document is not whole),
+                tuple(_line(document, x) for x in firsts),
+            )
         )
     if teams is None:
         return MeetPage(tuple(cards))
@@ -198,26 +209,35 @@ def teams_page(meet: Meet, number: int | None) -> TeamsPage | None:
 
 def versions_page(meet: Meet, event: Event | None) -> list[Version]:
     """Every version, the newest first."""
-    return _shown(meet, versions_of(meet, event))[::-1]
+    return _shown(meet, versions_of(meet, event), _athletes(meet, event))[::-1]
+
+
+def _athletes(meet: Meet, event: Event | None) -> Athletes:
+    return athletes_in(meet, event) if event else {}
 
 
 def _chosen(meet: Meet, event: Event | None, number: int | None) -> tuple[list[Version], Version | None, Document]:
     stored = versions_of(meet, event)
-    found = _shown(meet, stored)
+    athletes = _athletes(meet, event)
+    found = _shown(meet, stored, athletes)
     wanted = [at for at, one in enumerate(found) if number is None or one.number == number][-1:]
     if not wanted:
         return found, None, {}
-    return found, found[wanted[0]], json.loads(stored[wanted[0]].document)
+    return found, found[wanted[0]], as_shown_now(json.loads(stored[wanted[0]].document), meet, athletes)
 
 
-def _shown(meet: Meet, stored: Sequence[Publication]) -> list[Version]:
-    return [
-        version_shown(meet, publication, json.loads(publication.document), now=publication is stored[-1])
-        for publication in stored
-    ]
+def _shown(meet: Meet, stored: Sequence[Publication], athletes: Athletes) -> list[Version]:
+    found = []
+    for publication in stored:
+        document = json.loads(publication.document)
+        less = as_shown_now(document, meet, athletes) is not document
+        found.append(version_shown(meet, publication, document, now=publication is stored[-1], names_less=less))
+    return found
 
 
-def version_shown(meet: Meet, publication: Publication, document: Document, *, now: bool) -> Version:
+def version_shown(
+    meet: Meet, publication: Publication, document: Document, *, now: bool, names_less: bool = False
+) -> Version:
     where = [meet.slug, *([publication.event_id] if publication.event_id else []), publication.version]
     page, file = ("version", "version_file") if publication.event_id else ("teams_version", "teams_version_file")
     return Version(
@@ -232,6 +252,7 @@ def version_shown(meet: Meet, publication: Publication, document: Document, *, n
         now=now,
         address=reverse(f"results:{page}", args=where),
         files=tuple((ending.upper(), reverse(f"results:{file}", args=[*where, ending])) for ending in ENDINGS),
+        names_less=names_less,
     )
 
 

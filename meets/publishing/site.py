@@ -18,6 +18,7 @@ from meets.publishing.canonical import canonical
 from meets.publishing.files import content_of
 from meets.publishing.reads import versions_of
 from meets.publishing.schema import schema_of
+from meets.publishing.shown_now import hands_out
 
 LINK = re.compile(r'(?P<what>\b(?:href|src|hx-get)=")(?P<address>/[^"#]*)(?P<rest>[^"]*")')
 IN_CSS = re.compile(r'url\("?(?P<address>[^")]+)"?\)')
@@ -29,7 +30,8 @@ Progress = Callable[[int, int], None]
 def export_site(meet: Meet, folder: Path, progress: Progress | None = None) -> list[Path]:
     """Write all that is published of a meet into a folder. A file of the same name is replaced.
 
-    Answers the files in the order written. What the folder holds beside them stays.
+    Answers the files in the order written. What the folder holds beside them stays, but for files of versions that
+    name somebody more fully than is shown now.
     """
     site = _Site(meet, folder)
     with timezone.override(ZoneInfo(meet.time_zone)):
@@ -59,12 +61,17 @@ def _one(site: "_Site", event: Event | None, stored: list[Publication]) -> Itera
         template = "public/result_event.html" if event else "public/result_teams.html"
         site.page(f"{where}/{number}" if number else where, template, {"page": page, "event": event})
         yield
-    for ending in pages.ENDINGS:
-        for publication in stored:
-            whole = Publication.objects.select_related("event").get(pk=publication.pk)
-            site.put(f"{where}/{publication.version}/result.{ending}", content_of(whole, ending))
+    for publication in stored:
+        whole = Publication.objects.select_related("event", "meet").get(pk=publication.pk)
+        folders = (f"{where}/{publication.version}", *([where] if publication is stored[-1] else []))
+        handed_out = hands_out(whole)
+        for ending in pages.ENDINGS:
+            for folder in folders:
+                if handed_out:
+                    site.put(f"{folder}/result.{ending}", content_of(whole, ending))
+                else:
+                    site.take_away(f"{folder}/result.{ending}")
             yield
-        site.put(f"{where}/result.{ending}", content_of(whole, ending))
     versions = {"versions": pages.versions_page(site.meet, event), "event": event}
     site.page(f"{where}/versions", "public/result_versions.html", versions)
     yield
@@ -90,6 +97,10 @@ class _Site:
         target.parent.mkdir(parents=True, exist_ok=True)
         target.write_bytes(content)
         self.written.append(target)
+
+    def take_away(self, path: str) -> None:
+        """What an earlier export may have written and nobody is given any more."""
+        (self.folder / path).unlink(missing_ok=True)
 
     def static_files(self) -> None:
         """What pages use, and what that uses."""

@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404
 from django.template.loader import render_to_string
 from django.utils import timezone
 from django.utils.http import content_disposition_header
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
 from meets.board.answering import is_organiser
@@ -16,8 +17,7 @@ from meets.publishing import pages, reads
 from meets.publishing.canonical import sha256_of
 from meets.publishing.files import content_of, file_name
 from meets.publishing.schema import schema_of
-
-A_YEAR_S = 31_536_000
+from meets.publishing.shown_now import hands_out
 
 
 @require_safe
@@ -55,21 +55,33 @@ def versions(request: HttpRequest, meet: str, event_id: int | None = None) -> Ht
 def file(
     request: HttpRequest, meet: str, ending: str, event_id: int | None = None, version: int | None = None
 ) -> HttpResponse:
-    """A version never changes, so whoever has it needs not ask again; the newest may be another one tomorrow."""
+    """Asked for anew each time, though a version never changes: the meet may be hidden, or a name taken away."""
     found = _meet(request, meet)
     publication = reads.one_version(found, _event(found, event_id), version)
     if publication is None or ending not in pages.ENDINGS:
         raise Http404
-    reach = "public" if found.is_public else "private"
+    if not hands_out(publication) and not is_organiser(request):
+        return _not_handed_out()
+    reach = "public" if found.is_public and not is_organiser(request) else "private"
     headers = {
         "ETag": f'"{publication.sha256[:32]}-{ending}"',
-        "Cache-Control": f"{reach}, max-age={A_YEAR_S}, immutable" if version is not None else f"{reach}, no-cache",
+        "Cache-Control": f"{reach}, no-cache",
     }
     if headers["ETag"] in request.headers.get("If-None-Match", ""):
         return HttpResponseNotModified(headers=headers)
     name = file_name(publication, ending)
     headers["Content-Disposition"] = content_disposition_header(ending == "csv", name)
     return HttpResponse(content_of(publication, ending), content_type=pages.ENDINGS[ending], headers=headers)
+
+
+def _not_handed_out() -> HttpResponse:
+    says = _(
+        "This file names somebody more fully than is shown now, so it is no longer handed out. "
+        "The page of this version shows the result as it is shown now. The organisers have the file."
+    )
+    return HttpResponse(
+        says, status=410, content_type="text/plain; charset=utf-8", headers={"Cache-Control": "no-cache"}
+    )
 
 
 @require_safe

@@ -10,6 +10,8 @@ from meets.desk.public.forms import PublicForm
 from meets.entries.in_meet import in_meet
 from meets.entries.seen import held, one_at_a_time
 from meets.models import Meet
+from meets.publishing.reads import latest
+from meets.publishing.shown_now import naming_more
 
 
 @in_meet
@@ -23,6 +25,13 @@ def public(request: HttpRequest, meet: Meet) -> HttpResponse:
         actions.show_to_the_public(meet=form.instance, not_shown=ticked)
         shown = _("The public sees this meet now.") if form.instance.is_public else _("The public sees nothing of it.")
         messages.success(request, shown)
+        if naming_more(form.instance, latest(form.instance).values()):
+            says = _(
+                "Published results name somebody more fully than is shown now. Their pages leave that out from now on, "
+                "and their files are not handed out any more: publish these results again, under Results. "
+                "What was printed, sent or exported before has the names still."
+            )
+            messages.warning(request, says)
         return redirect("desk:public", meet.slug)
     context = {"meet": meet, "form": form, "page": public_page(meet, request)}
     return render(request, "desk/public.html", context, status=422 if form.errors else 200)

@@ -1,13 +1,16 @@
 """What the desk's pages of publishing show."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
+
+from django.utils.translation import gettext as _
 
 from meets.models import Event, Meet, Publication
 from meets.publishing.differences import in_sentences
 from meets.publishing.next_words import Next, what_next
 from meets.publishing.pages import Version, versions_page
 from meets.publishing.reads import latest
+from meets.publishing.shown_now import naming_more
 from meets.publishing.standing import Standing, standing_of
 from meets.publishing.status import AMENDED, OFFICIAL, PROVISIONAL
 from meets.running.states import state_of, states_of
@@ -42,16 +45,22 @@ class Results:
 def results_of(meet: Meet, now: datetime) -> Results:
     """In a number of queries that does not grow with the events."""
     newest = latest(meet)
-    lines = (
-        Line(
-            one.event,
-            newest.get(one.event.pk),
-            what_next(one.state, newest.get(one.event.pk), now, meet.time_zone),
-            one.state.stage.is_over,
-        )
-        for one in states_of(meet)
-    )
+    naming = naming_more(meet, newest.values())
+    lines = []
+    for one in states_of(meet):
+        following = what_next(one.state, newest.get(one.event.pk), now, meet.time_zone)
+        if one.event.pk in naming:
+            following = _publish_again(following)
+        lines.append(Line(one.event, newest.get(one.event.pk), following, one.state.stage.is_over))
     return Results(tuple(lines), newest.get(None))
+
+
+def _publish_again(following: Next) -> Next:
+    says = _(
+        "It names somebody more fully than is shown now: the public sees the page without, "
+        "and has no files until it is published again."
+    )
+    return replace(following, says=f"{following.says} {says}", doing=_("Look at it"), urgent=True)
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from meets.models import Meet, SchoolPack
 from meets.publishing.address import base_address
 from meets.publishing.packs.sheet import pack_csv, pack_sheet
 from meets.publishing.sheet import result_sheet_of, standings_sheet_of
+from meets.publishing.shown_now import as_shown_now, athletes_in
 from meets.sheets.documents import ResultSheet, TeamStandings
 from meets.sheets.for_schools import PackSheet
 
@@ -27,7 +28,7 @@ class Drawing:
     """Draws packs of a meet. `documents`: the published documents that packs name, by their hash."""
 
     def __init__(self, meet: Meet, documents: Mapping[str, Document], base: str = "") -> None:
-        self.documents = documents
+        self.meet, self.documents = meet, documents
         self.address = results_address(meet, base)
         self._sheets: dict[str, ResultSheet | TeamStandings] = {}
 
@@ -53,10 +54,14 @@ class Drawing:
     def _laid(self):
         return _drawing().Laid()
 
+    @cached_property
+    def _athletes(self):
+        return athletes_in(self.meet)
+
     def _published(self, sha256: str) -> ResultSheet | TeamStandings:
         """The same object for the same document: what is laid out of it is kept by it."""
         if sha256 not in self._sheets:
-            document = self.documents[sha256]
+            document = as_shown_now(self.documents[sha256], self.meet, self._athletes)
             fill = standings_sheet_of if document["kind"] == "standings" else result_sheet_of
             self._sheets[sha256] = fill(document, sha256)
         return self._sheets[sha256]
