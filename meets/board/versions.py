@@ -112,7 +112,7 @@ def _around(meet_id: int) -> tuple[QuerySet, ...]:
     pits = ("pk", "event", "flight", "further_trials", "session", "session__starts_at", "session__pit__name")
     records = (
         "pk", "mark", "wind_tenths", "holder", "school", "year", "taken_out_at", "athlete__not_public",
-        "book__name", "book__level", "book__unit",
+        "athlete__first_name", "athlete__last_name", "book__name", "book__level", "book__unit",
     )  # fmt: skip
     return (
         Entry.objects.filter(event__meet=meet_id).order_by("pk").values_list(*people),

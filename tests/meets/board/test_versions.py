@@ -6,6 +6,7 @@ from athletes.models import Athlete, School
 from meets.board.versions import look
 from meets.models import Entry, Event, Meet, Pit, Record, SessionPart
 from tests.factories import (
+    AthleteFactory,
     EntryFactory,
     EventFactory,
     PenaltyFactory,
@@ -19,7 +20,7 @@ from tests.factories import (
 def record(three):
     book = RecordBookFactory(level="district")
     book.meets.add(three.event.meet)
-    return RecordFactory(book=book)
+    return RecordFactory(book=book, athlete=AthleteFactory(first_name="Old", last_name="Holder"))
 
 
 CHANGES = {
@@ -43,6 +44,7 @@ CHANGES = {
     "where it is held": lambda three: SessionPart.objects.all().delete(),
     "a penalty": lambda three: PenaltyFactory(meet=three.event.meet),
     "a record": lambda three: Record.objects.update(mark=599),
+    "the name of who holds a record": lambda three: Athlete.objects.filter(last_name="Holder").update(first_name="New"),
     "what is published": lambda three: PublicationFactory(event=three.event, meet=three.event.meet),
 }
 
