@@ -65,6 +65,23 @@ def _public_pages_are_built_anew():
     kept.shelf.forget()
 
 
+@pytest.fixture(scope="session")
+def django_db_setup(django_db_setup, django_db_blocker):
+    """A browser may keep a line open to a live server for a moment, and with it a connection to the database.
+
+    PostgreSQL removes no database that somebody is connected to: at the very end such connections are ended.
+    """
+    yield
+    with django_db_blocker.unblock():
+        for connection in connections.all():
+            if connection.vendor == "postgresql":
+                with connection.cursor() as cursor:
+                    cursor.execute(
+                        "SELECT pg_terminate_backend(pid) FROM pg_stat_activity"
+                        " WHERE datname = current_database() AND pid <> pg_backend_pid()"
+                    )
+
+
 @pytest.fixture
 def organiser(db):
     from tests.factories import OrganiserFactory
