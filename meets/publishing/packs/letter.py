@@ -10,7 +10,9 @@ from email.utils import parseaddr
 from hashlib import sha256
 
 from django.conf import settings
+from django.core.exceptions import ValidationError
 from django.core.mail import EmailMessage, get_connection
+from django.core.validators import validate_email
 from django.template.loader import render_to_string
 from django.utils.translation import gettext as _
 
@@ -74,7 +76,10 @@ def deliver(mailing: Mailing, address_of_results: str = "") -> Outcome:
     What a server says after it was given the letter is left out but for its codes: it may quote the letter.
     """
     try:
+        validate_email(mailing.address)
         message = message_of(mailing, address_of_results)
+    except ValidationError:
+        return Outcome(State.FAILED, _("Not sent: its address is not one. Put it right under Schools."))
     except Exception as problem:  # (whatever is wrong with it, nothing was sent)
         return Outcome(State.FAILED, _("The letter could not be written: %(why)s") % {"why": type(problem).__name__})
     server = get_connection()
@@ -91,6 +96,8 @@ def _kept(server, message: EmailMessage, mailing: Mailing) -> Outcome:
     except OSError as problem:
         says = _("It could not be written into the folder: %(why)s.") % {"why": problem.strerror or "?"}
         return Outcome(State.FAILED, says, no_server=True)
+    except Exception as problem:  # (whatever is wrong with it, the others are still to be sent)
+        return Outcome(State.FAILED, _("The letter could not be written: %(why)s") % {"why": type(problem).__name__})
     says = _("Kept as the file %(name)s: no mail server is named.") % {"name": file_name(mailing.message_id)}
     return Outcome(State.SENT, says)
 

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from django.db import transaction
-from django.db.models import F
+from django.db.models import Exists, F, OuterRef
 
-from meets.models import Mailing, Meet
+from meets.models import Mailing, Meet, SchoolPack
 from meets.publishing.packs.actions import give_up_stale
 from meets.publishing.packs.build import results_address
 from meets.publishing.packs.letter import LONGEST_OUTCOME, Outcome, deliver
@@ -49,8 +49,13 @@ def send_waiting(
 
 
 def send_one(*, pk: int, tries: int, clock: Clock, base: str = "") -> Tried | None:
-    """Try one letter; None if somebody else has it or it is no longer to be sent."""
+    """Try one letter; None if somebody else has it or it is no longer to be sent.
+
+    A pack that has a newer version is not sent: that version says what changed since the one which the school has.
+    """
     with transaction.atomic(durable=True):
+        if _overtaken(pk, tries):
+            return None
         mine = Mailing.objects.filter(pk=pk, tries=tries, state__in=[State.WAITING, State.FAILED])
         if not mine.update(state=State.SENDING, tries=F("tries") + 1, tried_at=clock(), outcome=""):
             return None
@@ -59,6 +64,14 @@ def send_one(*, pk: int, tries: int, clock: Clock, base: str = "") -> Tried | No
     outcome = deliver(mailing, results_address(meet, base))
     _keep(mailing, outcome, clock())
     return Tried(mailing, outcome)
+
+
+def _overtaken(pk: int, tries: int) -> bool:
+    newer = SchoolPack.objects.filter(
+        meet=OuterRef("pack__meet"), school=OuterRef("pack__school"), version__gt=OuterRef("pack__version")
+    )
+    mine = Mailing.objects.filter(Exists(newer), pk=pk, tries=tries, state__in=[State.WAITING, State.FAILED])
+    return bool(mine.update(state=State.OVERTAKEN))
 
 
 def _keep(mailing: Mailing, outcome: Outcome, now: datetime) -> None:

@@ -15,9 +15,10 @@ from django.db import connection, connections, transaction
 from django.utils import timezone
 from pypdf import PdfReader
 
-from meets.models import Mailing
-from meets.publishing.packs.actions import put_in_line, send_again
-from meets.publishing.packs.letter import message_of
+from athletes.models import School
+from meets.models import Mailing, SchoolPack
+from meets.publishing.packs.actions import make_packs, put_in_line, send_again
+from meets.publishing.packs.letter import Outcome, message_of
 from meets.publishing.packs.sending import send_one, send_waiting
 from tests.factories import START
 from tests.meets.publishing.packs.days import PublishedDay
@@ -332,6 +333,44 @@ def test_names_of_school_and_meet_cannot_add_a_header(db, settings):
     settings.EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
     message_of(letter(day)).send()
     assert (mail.outbox[0].to, mail.outbox[0].message()["Bcc"]) == ([address(day)], None)
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        "a@one.example\nBcc: b@two.example",
+        "a@one.example, b@two.example",
+        "Mum <a@one.example>",
+        "a b@one.example",
+        "@",
+    ],
+)
+@pytest.mark.parametrize("backend", [SERVER, FILES])
+def test_an_address_that_is_none_fails_alone(day, server, settings, tmp_path, wrong, backend):
+    settings.EMAIL_BACKEND, settings.EMAIL_FILE_PATH = backend, str(tmp_path)
+    School.objects.filter(pk=day.schools[0].pk).update(contact_email=wrong)
+    day.in_line()
+    says = {tried.mailing.pack.school_id: tried.outcome for tried in send(day)}
+    assert says.pop(day.schools[0].pk) == Outcome(
+        "failed", "Not sent: its address is not one. Put it right under Schools."
+    )
+    assert [outcome.state for outcome in says.values()] == ["sent"] * (len(day.schools) - 1)
+    assert len(server.taken) + len(list(tmp_path.iterdir())) == len(day.schools) - 1
+
+
+def test_a_pack_that_changes_while_letters_go_out_is_not_sent_as_it_was(waiting, server):
+    """Who had the first version is told what changed; the others get the second alone, and not the first after it."""
+    going = send_waiting(meet=waiting.meet, clock=timezone.now)
+    first = next(going).mailing.pack.school
+    everybody = range(len(waiting.schools))
+    waiting.result(waiting.events[0], changes={number: {"points": "5"} for number in everybody}, reason="Typed wrong")
+    make_packs(meet=waiting.meet, now=timezone.now())
+    assert list(going) == []
+    retry(waiting)
+    got = sorted(Mailing.objects.filter(state="sent").values_list("pack__school", "pack__version"))
+    assert got == sorted([(first.pk, 1), *((school.pk, 2) for school in waiting.schools)])
+    assert {pack.school_id for pack in SchoolPack.objects.filter(version=2) if pack.changes} == {first.pk}
+    assert len(server.taken) == len(got)
 
 
 def test_the_number_of_a_letter_is_the_same_for_ever(waiting):
