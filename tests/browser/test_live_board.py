@@ -9,6 +9,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 
 from meets.board import kept, versions
+from meets.running import actions
 from tests.factories import (
     EntryFactory,
     EventFactory,
@@ -160,3 +161,27 @@ def test_every_width_has_room_for_the_page(opened, page):
     for width in WIDTHS:
         over = opened(page, width).evaluate("document.documentElement.scrollWidth - innerWidth")
         assert (width, over) == (width, 0)
+
+
+APART = """() => [...document.querySelectorAll(".board-list tbody tr")].flatMap(line =>
+  [...line.querySelectorAll("td.place, td.sign .bib, td.round .mark")].map(cell => {
+    const words = document.createRange();
+    words.selectNodeContents(cell);
+    return (cell.className === "bib" ? cell : words).getBoundingClientRect();
+  }).map((box, n, all) => n && box.width && all[n - 1].width && box.top < all[n - 1].bottom
+    ? Math.round(box.left - all[n - 1].right) : 9))"""
+
+
+def test_on_a_phone_marks_and_signs_stand_apart(opened, played):
+    """Long marks with the sign of the wind beside one another, and `DNS` beside a bib."""
+    event = EventFactory(meet=played.event.meet, discipline="TJ", boards_cm=[900], name="U15 girls triple jump")
+    SessionPartFactory(event=event, session=played.event.session_parts.get().session)
+    for bib in ("130", "131"):
+        EntryFactory(event=event, bib=bib)
+    triple = Played(event).draw()
+    actions.check_in(**triple.who, not_here=[triple.keys["131"]])
+    triple.jump("10.43+2.2", "10.72+2.1", "10.76+2.7")
+    page = opened("{}/".replace("{}", str(event.pk)), 360)
+    assert page.locator("td.place").all_inner_texts() == ["1", "DNS"]
+    assert page.locator("td.round .windy").count() == 3
+    assert min(page.evaluate(APART)) >= 4
