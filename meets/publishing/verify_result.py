@@ -1,5 +1,6 @@
 """A published result worked out again: marks as shown, bests, places, points, and what can be said of the cuts."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 
 from django.utils.translation import gettext as _
@@ -19,7 +20,10 @@ def check_result(document: Document) -> list[Checked]:
     if len({line["entry"] for line in lines}) != len(lines):
         return [Checked(False, _("An athlete stands in the result twice."))]
     return [
-        in_one(list(_series_wrong(document, rules)), _("Marks and winds of the series are as they are shown.")),
+        in_one(
+            [*_series_wrong(document, rules), *_turns_wrong(document)],
+            _("Marks and winds of the series are as they are shown."),
+        ),
         in_one(
             list(_bests_wrong(document)),
             ngettext("The best of %(n)d line holds.", "The bests of %(n)d lines hold.", len(lines)) % {"n": len(lines)},
@@ -52,6 +56,29 @@ def _series_wrong(document: Document, rules: RuleSet) -> Iterator[str]:
             yield _("Bib %(bib)s: a wind is shown otherwise than it was read.") % {"bib": line["bib"]}
 
 
+def _turns_wrong(document: Document) -> Iterator[str]:
+    """Trials that cannot be beside one another, or not in this event, and cuts with somebody who is not in it."""
+    last = document["rounds"] if document["counted_rounds"] is None else document["counted_rounds"]
+    for line in document["lines"]:
+        counting = Counter(trial["round"] for trial in line["series"] if trial["counts"])
+        twice = {*counting} - {round for round, many in counting.items() if many == 1}
+        late = {
+            trial["round"] for trial in line["series"] if trial["counts"] and trial["mark"] and trial["round"] > last
+        }
+        for rounds, says in (
+            (twice, _("Bib %(bib)s: two trials of round %(round)d count.")),
+            (late, _("Bib %(bib)s: a trial of round %(round)d counts, and the result is that of %(last)d rounds.")),
+        ):
+            for round in sorted(rounds):
+                yield says % {"bib": line["bib"], "round": round, "last": last}
+    known = {line["entry"] for line in document["lines"]}
+    for cut in document["cuts"]:
+        if not known >= {*cut["going_on"], *cut["under_protest"]}:
+            yield _("In the cut after round %(round)d is somebody who is not in the result.") % {
+                "round": cut["after_round"]
+            }
+
+
 def _wind_holds(wind: Document | None, rules: RuleSet) -> bool:
     if wind is None or "owed" in wind:
         return True
@@ -65,6 +92,7 @@ def _bests_wrong(document: Document) -> Iterator[str]:
         top = show_mark(marks[0], unit) if marks else _("none")
         written = best["shown"] if best else _("none")
         counting = [trial for trial in line["series"] if trial["counts"] and trial["mark"]]
+        best_of_legal = max((trial["mark"] for trial in counting if _is_legal(trial)), default=0)
         if top != written or (best and best["mark"] != marks[0]):
             yield _("Bib %(bib)s: %(written)s is written as best, the series give %(best)s.") % {
                 "bib": line["bib"],
@@ -73,15 +101,19 @@ def _bests_wrong(document: Document) -> Iterator[str]:
             }
         elif best and not any(_is(trial, best) for trial in counting):
             yield _("Bib %(bib)s: the wind of the best is not that of its trial.") % {"bib": line["bib"]}
-        elif legal and (not legal["wind"] or not legal["wind"].get("legal")):
+        elif legal and not _is_legal(legal):
             yield _("Bib %(bib)s: the best legal mark has no legal wind.") % {"bib": line["bib"]}
-        elif legal and legal["mark"] != max(
-            (trial["mark"] for trial in counting if trial["wind"] and trial["wind"].get("legal")), default=0
-        ):
+        elif legal and legal["mark"] != best_of_legal:
             yield _("Bib %(bib)s: %(written)s is not the best legal mark of the series.") % {
                 "bib": line["bib"],
                 "written": legal["shown"],
             }
+        elif best and not legal and best_of_legal and best["wind"] and best["wind"].get("legal") is False:
+            yield _("Bib %(bib)s: the best legal mark of the series is not written.") % {"bib": line["bib"]}
+
+
+def _is_legal(mark: Document) -> bool:
+    return bool(mark["wind"]) and bool(mark["wind"].get("legal"))
 
 
 def _is(trial: Document, best: Document) -> bool:

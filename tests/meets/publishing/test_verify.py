@@ -14,7 +14,7 @@ from meets.publishing.canonical import canonical, file_text
 from meets.publishing.schema import schema_of, wrong_in
 from meets.publishing.verify import verify
 from tests.depth import drawn
-from tests.meets.publishing.documents import document, line, standings, trial
+from tests.meets.publishing.documents import best, document, line, standings, trial
 from tests.meets.publishing.logs import document_of, file_of, played_event
 
 RULES = [
@@ -146,6 +146,41 @@ def test_what_does_not_follow_is_said(changes, says):
     found = document()
     found["lines"][0] |= changes
     assert says in " ".join(wrong(file_of(found)))
+
+
+SERIES = [trial(1, 543, 14), trial(2, "x"), trial(3, 521, 23)]
+
+
+@pytest.mark.parametrize(
+    ("of_line", "of_all", "says"),
+    [
+        ({"series": [*SERIES, trial(3, 520, 1)]}, {}, "Bib 4: two trials of round 3 count."),
+        (
+            {"series": [trial(1, 543, 14), trial(2, "x"), trial(4, 521, 23)]},
+            {},
+            "Bib 4: a trial of round 4 counts, and the result is that of 3 rounds.",
+        ),
+        (
+            {"series": SERIES},
+            {"counted_rounds": 2},
+            "Bib 4: a trial of round 3 counts, and the result is that of 2 rounds.",
+        ),
+        (
+            {},
+            {"cuts": [{"after_round": 2, "going_on": ["104", "999"], "under_protest": []}]},
+            "In the cut after round 2 is somebody who is not in the result.",
+        ),
+        (
+            {"series": [trial(1, 543, 24), trial(2, "x"), trial(3, 521, 3)], "best": best(543, 24)},
+            {},
+            "Bib 4: the best legal mark of the series is not written.",
+        ),
+    ],
+)
+def test_what_cannot_stand_beside_the_rest_is_said(of_line, of_all, says):
+    found = document(**of_all)
+    found["lines"][0] |= of_line
+    assert wrong(file_of(found)) == [says]
 
 
 def test_a_hand_made_document_holds():
