@@ -66,6 +66,8 @@ def file(
     headers = {
         "ETag": f'"{publication.sha256[:32]}-{ending}"',
         "Cache-Control": f"{reach}, no-cache",
+        # What a search engine has kept cannot be taken away here; pages say the same in their head.
+        "X-Robots-Tag": "noindex, noarchive",
     }
     if headers["ETag"] in request.headers.get("If-None-Match", ""):
         return HttpResponseNotModified(headers=headers)

@@ -97,6 +97,15 @@ def test_a_page_is_not_sent_twice(over, client):
     assert (after.status_code, f"version {official_now.version}" in after.text) == (200, True)
 
 
+def test_search_engines_are_asked_to_keep_nothing(over, client):
+    posted(over)
+    meta = '<meta name="robots" content="noindex, noarchive">'
+    pages = (address(over.event), address(over.event, "versions/"), "/results/spring-jumps/", "/live/spring-jumps/")
+    assert [meta in client.get(page).text for page in pages] == [True] * len(pages)
+    files = (client.get(address(over.event, f"result.{ending}")) for ending in ("pdf", "csv", "json"))
+    assert [file["X-Robots-Tag"] for file in files] == ["noindex, noarchive"] * 3
+
+
 def test_what_stands_on_the_page_is_what_was_published(over, client):
     posted(over)
     meet = over.event.meet
