@@ -8,6 +8,7 @@ from datetime import datetime
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
+from athletes.reading.names import tidy_text
 from meets.models import Event, Meet, Publication
 from meets.pit.sync.message import storable
 from meets.publishing.address import public_address
@@ -64,7 +65,7 @@ def publish(
     """
     try:
         with transaction.atomic():
-            return _publish(event.pk, status, by, now, reason.strip(), referee.strip(), seen, base)
+            return _publish(event.pk, status, by, now, tidy_text(reason), tidy_text(referee), seen, base)
     except IntegrityError as problem:
         raise Overtaken(_somebody_else()) from problem
 

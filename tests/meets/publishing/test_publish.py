@@ -217,6 +217,12 @@ def test_the_database_refuses_a_version_twice(over):
         PublicationFactory(event=over.event, version=made.version)
 
 
+def test_a_reason_is_one_line_without_marks_that_turn_it_round(over):
+    posted(over)
+    correct(over, "1", "5.40")
+    assert posted(over, reason=" bib 1 \u202e misheard\r\nat the pit ").reason == "bib 1 misheard at the pit"
+
+
 def test_what_fails_leaves_nothing(over):
     RecordFactory(
         book=RecordBookFactory(), mark=520, discipline="LJ", category="girls", age_group="U15"
