@@ -9,6 +9,7 @@ import logging
 import sqlite3
 import threading
 import time
+from functools import cache
 from pathlib import Path
 
 from django.db import DEFAULT_DB_ALIAS, DatabaseError, connections
@@ -29,7 +30,12 @@ def journal_file() -> Path | None:
     connection = connections[DEFAULT_DB_ALIAS]
     if connection.vendor != "sqlite" or connection.is_in_memory_db():
         return None
-    return Path(f"{connection.settings_dict['NAME']}-wal")
+    return _journal_of(connection.settings_dict["NAME"])
+
+
+@cache  # asked for after every request
+def _journal_of(database: str | Path) -> Path:
+    return Path(f"{database}-wal")
 
 
 def journal_bytes() -> int:

@@ -8,6 +8,7 @@ import threading
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 
 from django.db import OperationalError, connection
@@ -49,7 +50,12 @@ def one_writer(longest_wait_s: float = LONGEST_WAIT_S) -> Iterator[None]:
 def _path() -> Path | None:
     if connection.vendor != "sqlite" or connection.is_in_memory_db():
         return None
-    return Path(connection.settings_dict["NAME"]).with_name("write.lock")
+    return _beside(connection.settings_dict["NAME"])
+
+
+@cache  # asked for at every write
+def _beside(database: str | Path) -> Path:
+    return Path(database).with_name("write.lock")
 
 
 @contextmanager
