@@ -2,6 +2,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from athletes.models import School
+from meets.desk.schools import reads
 from meets.entries.seen import SeenModel
 
 
@@ -17,4 +18,14 @@ class SchoolForm(SeenModel, forms.ModelForm):
         widgets = {"code": forms.TextInput(attrs={"class": "short", "autocapitalize": "characters"})}
 
     def clean_code(self) -> str:
-        return self.cleaned_data["code"].strip().upper()
+        code = self.cleaned_data["code"].strip().upper()
+        stored = self.initial.get("code", code)
+        if code == stored.upper():
+            return stored
+        if self.instance.pk and reads.is_in_a_result(self.instance):
+            says = _(
+                "Results with the code %(code)s are published, and team points are added up by it: it stays. "
+                "The name can be changed."
+            )
+            raise forms.ValidationError(says % {"code": stored})
+        return code

@@ -1,7 +1,7 @@
 from django.db.models import Count, Q, QuerySet
 
 from athletes.models import School
-from meets.models import Meet
+from meets.models import Meet, Publication
 
 
 def schools_of(meet: Meet) -> QuerySet[School]:
@@ -9,3 +9,8 @@ def schools_of(meet: Meet) -> QuerySet[School]:
     return School.objects.annotate(
         entry_count=Count("athletes__entries", filter=Q(athletes__entries__event__meet=meet), distinct=True)
     ).order_by("name")
+
+
+def is_in_a_result(school: School) -> bool:
+    """Whether somebody of the school is entered in an event of which a result is published."""
+    return Publication.objects.filter(event__entries__athlete__school=school).exists()

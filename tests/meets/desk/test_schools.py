@@ -1,7 +1,7 @@
 import pytest
 
 from athletes.models import School
-from tests.factories import EntryFactory, SchoolFactory
+from tests.factories import EntryFactory, PublicationFactory, SchoolFactory
 
 SCHOOLS = "/desk/spring-jumps/schools/"
 
@@ -16,6 +16,24 @@ def test_a_code_is_used_once(desk_client, meet):
     SchoolFactory(code="THW")
     answer = desk_client.post(f"{SCHOOLS}new/", {"name": "Another", "code": "thw", "contact_email": ""})
     assert (answer.status_code, answer.context["form"].non_field_errors()) == (422, ["Another school has this code."])
+
+
+def test_the_code_stays_once_a_result_is_published_with_it(desk_client, event):
+    """Team points are added up by it: with another code one school would stand as two, one of them without points."""
+    school = EntryFactory(event=event, athlete__school__code="THW").athlete.school
+    page, sent = f"{SCHOOLS}{school.pk}/", {"name": "Thornwick Academy", "code": "THX", "contact_email": ""}
+    assert desk_client.post(page, sent).status_code == 302
+    PublicationFactory(event=event, meet=event.meet)
+    again = desk_client.post(page, {**sent, "code": "THW"})
+    assert (again.status_code, again.context["form"].errors["code"]) == (
+        422,
+        [
+            "Results with the code THX are published, and team points are added up by it: it stays. "
+            "The name can be changed."
+        ],
+    )
+    assert desk_client.post(page, {**sent, "code": "thx", "name": "Thornwick High"}).status_code == 302
+    assert School.objects.get().name == "Thornwick High"
 
 
 def test_a_school_is_found_by_a_part_of_its_name_or_code(desk_client, meet):
