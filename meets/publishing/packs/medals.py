@@ -50,16 +50,21 @@ def _notes(provisional: Sequence[str], waiting: Sequence[str]) -> Iterable[str]:
 
 
 def medal_lines(documents: Iterable[Document]) -> tuple[MedalLine, ...]:
-    """Schools by firsts, then seconds, then thirds; who has as many of each shares the place."""
-    counts: dict[tuple[str, str], Counter[int]] = {}
-    for document in documents:
+    """Schools by firsts, then seconds, then thirds; who has as many of each shares the place.
+
+    A school is known by its code: its name may have been put right between two results, and the newest one is shown.
+    """
+    counts: dict[str, Counter[int]] = {}
+    names: dict[str, str] = {}
+    for document in sorted(documents, key=lambda document: document["published_at"]):
         for line in document["lines"]:
-            own = counts.setdefault((line["school"]["name"], line["school"]["code"]), Counter())
+            code = line["school"]["code"]
+            own, names[code] = counts.setdefault(code, Counter()), line["school"]["name"]
             if line["place"] in COUNTED and not line["guest"]:
                 own[line["place"]] += 1
-    ranked = sorted(counts.items(), key=lambda item: (*(-item[1][place] for place in COUNTED), item[0]))
-    medals = [tuple(own[place] for place in COUNTED) for _school, own in ranked]
+    ranked = sorted(counts.items(), key=lambda item: (*(-item[1][place] for place in COUNTED), names[item[0]], item[0]))
+    medals = [tuple(own[place] for place in COUNTED) for _code, own in ranked]
     return tuple(
-        MedalLine(f"{medals.index(won) + 1}{'=' if medals.count(won) > 1 else ''}", name, *won)
-        for ((name, _code), _own), won in zip(ranked, medals, strict=True)
+        MedalLine(f"{medals.index(won) + 1}{'=' if medals.count(won) > 1 else ''}", names[code], *won)
+        for (code, _own), won in zip(ranked, medals, strict=True)
     )

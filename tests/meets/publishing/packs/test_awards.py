@@ -42,6 +42,17 @@ def test_a_guest_wins_no_medal():
     assert [(one.school, one.total) for one in medal_lines(documents)] == [("Oak", 1), ("Elm", 0)]
 
 
+def test_a_school_whose_name_was_put_right_is_one_school():
+    before, after = ({"code": "ELM", "name": name} for name in ("Elm Scool", "Elm School"))
+    documents = [
+        document(lines=[{**placed("Elm", 1), "school": after}], published_at="2027-06-12T15:00:00Z"),
+        document(lines=[{**placed("Elm", 2), "school": before}], published_at="2027-06-12T14:00:00Z"),
+    ]
+    assert [(one.place, one.school, one.firsts, one.seconds) for one in medal_lines(documents)] == [
+        ("1", "Elm School", 1, 1)
+    ]
+
+
 def test_the_table_says_what_is_not_final(db):
     day = PublishedDay()
     day.result(day.events[0])
