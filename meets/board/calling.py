@@ -65,7 +65,7 @@ def _longest(event: Event, state: EventState, unit: Unit) -> int:
 def _in_words(needs: Needs, unit: Unit) -> Iterator[str]:
     yield from _to_go_on(needs, unit)
     if needs.win.mark is not None:
-        yield _("%(mark)s leads") % {"mark": _mark(needs.win.mark, unit)}
+        yield _("%(mark)s to lead") % {"mark": _mark(needs.win.mark, unit)}
     elif needs.win.why_none is NoNeed.INSIDE:
         yield _("leads")
     if needs.lead.mark is not None and needs.lead != needs.win:
@@ -92,7 +92,7 @@ def _short(needs: Needs, unit: Unit) -> str:
     if needs.go_on.mark is not None:
         return _("needs %(mark)s") % {"mark": _mark(needs.go_on.mark, unit)}
     if needs.win.mark is not None:
-        return _("%(mark)s leads") % {"mark": _mark(needs.win.mark, unit)}
+        return _("%(mark)s to lead") % {"mark": _mark(needs.win.mark, unit)}
     return ""
 
 

@@ -37,14 +37,24 @@ def what_next(state: EventState, newest: Publication | None, now: datetime, zone
     left = open_in(state)
     if left:
         return Next(f"{said} {why_open(left)}", _("Look at it"), urgent=True)
-    until = max(filter(None, (newest.protests_until, appeals_until(state))), default=now)
-    if now < until:
-        return Next(f"{said} {countdown(until, now, zone)}", _("Look"))
+    protests, appeals = newest.protests_until or now, appeals_until(state) or now
+    if now < max(protests, appeals):
+        clock = countdown(protests, now, zone) if appeals <= protests else appeals_countdown(appeals, now, zone)
+        return Next(f"{said} {clock}", _("Look"))
     return Next(f"{said} {_('The time for protests is over: it can be official.')}", _("Make it official"), urgent=True)
 
 
 def countdown(until: datetime, now: datetime, zone: str) -> str:
     """Until when protests are taken, and how long that is: `Protests until 14:52, 21 minutes left.`"""
+    return _("Protests until %(time)s, %(left)s.") % _clock(until, now, zone)
+
+
+def appeals_countdown(until: datetime, now: datetime, zone: str) -> str:
+    """The same for appeals against a decision that was taken after the result was posted."""
+    return _("Appeals against the referee's decision until %(time)s, %(left)s.") % _clock(until, now, zone)
+
+
+def _clock(until: datetime, now: datetime, zone: str) -> dict[str, str]:
     minutes = -(-(until - now) // timedelta(minutes=1))
     left = ngettext("%(n)d minute left", "%(n)d minutes left", minutes) % {"n": minutes}
-    return _("Protests until %(time)s, %(left)s.") % {"time": at_the_meet(until, now, zone), "left": left}
+    return {"time": at_the_meet(until, now, zone), "left": left}

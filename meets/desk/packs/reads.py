@@ -63,7 +63,7 @@ def packs_page(meet: Meet, now: datetime) -> PacksPage:
 def state_words(line: Letter) -> str:
     """How the letter to a school stands, as the desk says it."""
     if not line.state:
-        return _("sent before: nothing new for this school") if line.has else _("not in line yet")
+        return _("sent before: nothing new for this school") if line.has else _("not sent yet")
     words = str(State(line.state).label)
     tries = line.mailing.tries if line.mailing else 0
     if line.state == State.FAILED and tries > 1:

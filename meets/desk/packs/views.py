@@ -15,6 +15,7 @@ from django.views.decorators.http import require_POST, require_safe
 from meets.desk.packs import reads
 from meets.desk.packs.forms import CertificatesForm, LabelsForm, LetterForm
 from meets.desk.packs.tables import MedalsTable, PacksTable
+from meets.desk.phones.address import public_base
 from meets.entries.in_meet import in_meet
 from meets.models import Mailing, Meet
 from meets.publishing.packs.actions import has_arrived, make_packs, put_in_line, send_again
@@ -59,7 +60,7 @@ def _number(text: str | None) -> int:
 def make(request: HttpRequest, meet: Meet) -> HttpResponse:
     """Packs that have changed are made; `mail`: and put in line, with what failed before."""
     now = timezone.now()
-    made = make_packs(meet=meet, now=now, base=request.build_absolute_uri("/"))
+    made = make_packs(meet=meet, now=now, base=public_base(request, meet))
     many = len(made.new)
     words = ngettext("%(count)d pack is new.", "%(count)d packs are new.", many) % {"count": many}
     messages.success(request, words if many else _("Every pack is as it was: nothing has been published since."))
@@ -79,7 +80,7 @@ def make(request: HttpRequest, meet: Meet) -> HttpResponse:
 def send(request: HttpRequest, meet: Meet) -> HttpResponse:
     """Letters in line: one at a time where the page asks again by itself, else as many as a request has time for."""
     until = time.monotonic() + AT_ONCE_S
-    stopped, base = "", request.build_absolute_uri("/")
+    stopped, base = "", public_base(request, meet)
     for tried in send_waiting(meet=meet, clock=timezone.now, base=base, go_on=lambda: time.monotonic() < until):
         stopped = tried.outcome.says if tried.outcome.no_server else ""
         if request.htmx:
@@ -112,7 +113,7 @@ def letter(request: HttpRequest, meet: Meet, mailing_id: int) -> HttpResponse:
     except Refusal as refusal:
         messages.error(request, str(refusal))
         return redirect("packs:list", meet.slug)
-    base = request.build_absolute_uri("/")
+    base = public_base(request, meet)
     tried = send_one(pk=mailing.pk, tries=mailing.tries, clock=timezone.now, base=base)
     if tried is not None:
         sent = tried.outcome.state == Mailing.State.SENT
@@ -149,7 +150,7 @@ def print_all(request: HttpRequest, meet: Meet) -> HttpResponse:
     if not rows:
         messages.info(request, _("There is no pack to print yet."))
         return redirect("packs:list", meet.slug)
-    content = Drawing(meet, documents_of(rows), request.build_absolute_uri("/")).all_to_print(rows)
+    content = Drawing(meet, documents_of(rows), public_base(request, meet)).all_to_print(rows)
     return _file(content, "application/pdf", safe_name((meet.name, "packs"), ".pdf"))
 
 

@@ -8,6 +8,8 @@ from django.conf import settings
 from django.http import HttpRequest
 from django.urls import reverse
 
+from meets.models import Meet
+
 
 @dataclass(frozen=True, slots=True)
 class Base:
@@ -32,6 +34,12 @@ def base_of(request: HttpRequest) -> Base:
     told = getattr(settings, "NEAREST_BREAK_ADDRESS", "") or f"{request.scheme}://{request.get_host()}"
     parts = urlsplit(told)
     return Base(told.rstrip("/"), _only_here(parts.hostname or ""), parts.scheme == "https")
+
+
+def public_base(request: HttpRequest, meet: Meet) -> str:
+    """The address for what leaves this computer, sheets and letters: none where nobody could open it."""
+    base = base_of(request)
+    return "" if base.only_here or not meet.is_public else base.address
 
 
 def _only_here(host: str) -> bool:

@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from meets.desk.phones.address import base_of
+from meets.desk.phones.address import base_of, public_base
 from meets.desk.publishing import reads
 from meets.desk.publishing.forms import PublishAllForm, PublishForm, StepForm, TeamsForm
 from meets.entries.in_meet import in_meet
@@ -48,7 +48,7 @@ def event(request: HttpRequest, meet: Meet, event_id: int) -> HttpResponse:
                 reason=form.cleaned_data.get("reason", ""),
                 referee=form.cleaned_data.get("referee", ""),
                 seen=form.seen,
-                base=_base(request, meet),
+                base=public_base(request, meet),
             )
         except Refusal as refused:
             form.add_error(None, str(refused))
@@ -73,7 +73,7 @@ def publish_all(request: HttpRequest, meet: Meet) -> HttpResponse:
         events = list(meet.events.all())
         context = {"meet": meet, "total": len(events) + 1, "done": 0, "next": events[0] if events else None}
         return render(request, "desk/_publish_progress.html", {**context, "reason": form.cleaned_data["reason"]})
-    by, now, base = request.user.get_username(), timezone.now(), _base(request, meet)
+    by, now, base = request.user.get_username(), timezone.now(), public_base(request, meet)
     done = actions.publish_meet(meet, by=by, now=now, reason=form.cleaned_data["reason"], base=base)
     for one in done:
         if one.why_not:
@@ -102,7 +102,7 @@ def step(request: HttpRequest, meet: Meet) -> HttpResponse:
         form.cleaned_data["event"],
         request.user.get_username(),
         timezone.now(),
-        _base(request, meet),
+        public_base(request, meet),
     )
     if wanted in numbers:
         at = numbers.index(wanted)
@@ -127,7 +127,7 @@ def teams(request: HttpRequest, meet: Meet) -> HttpResponse:
     form = TeamsForm(request.POST)
     if not form.is_valid():
         raise BadRequest(form.errors.as_text())
-    by, base = request.user.get_username(), _base(request, meet)
+    by, base = request.user.get_username(), public_base(request, meet)
     try:
         made = actions.publish_standings(meet, by=by, now=timezone.now(), base=base, seen=form.cleaned_data["version"])
     except Refusal as refused:
@@ -136,9 +136,3 @@ def teams(request: HttpRequest, meet: Meet) -> HttpResponse:
         says = _("Version %(version)d of the team standings is published: %(status)s.")
         messages.success(request, says % {"version": made.version, "status": made.get_status_display()})
     return redirect("publishing:meet", meet.slug)
-
-
-def _base(request: HttpRequest, meet: Meet) -> str:
-    """The address on the sheets: none where nobody could open it."""
-    base = base_of(request)
-    return "" if base.only_here or not meet.is_public else base.address

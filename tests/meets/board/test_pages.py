@@ -129,7 +129,7 @@ def test_places_needs_and_the_drawing_are_without_a_held_mark(three):
     assert [(line.place, line.best) for line in board.lines] == [("1", "5.00"), ("", ""), ("", "")]
     assert board.called[0].needs == (
         "needs any valid mark to be among the best 2 after round 3",
-        "5.01 leads",
+        "5.01 to lead",
     )
     assert [stroke.mark for stroke in dict(board.drawings)["wide"].strokes] == ["5.00"]
     assert [note.split(":")[0] for note in board.notes] == ["A mark is under protest"]
@@ -173,8 +173,8 @@ def test_who_is_up_and_what_it_takes(three):
         ("Next", leader.person, 3),
         ("Then", second.person, 3),
     ]
-    assert board.called[0].needs == ("needs 5.02 to be among the best 2 after round 3", "5.11 leads")
-    assert [turn.short for turn in board.called] == ["needs 5.02", "", "5.11 leads"]
+    assert board.called[0].needs == ("needs 5.02 to be among the best 2 after round 3", "5.11 to lead")
+    assert [turn.short for turn in board.called] == ["needs 5.02", "", "5.11 to lead"]
     assert board.called[1].needs == ("among the best 2 so far", "leads")
     assert [(line.inside, line.first_outside) for line in board.lines] == [(True, False), (True, False), (False, True)]
 

@@ -197,3 +197,15 @@ def test_an_appeal_is_taken_and_decided_at_the_desk(over, desk_client):
     assert "Appeal open" not in desk_client.get(desk(over.event)).text
     log = desk_client.get(desk(over.event, "log/")).text.lower()
     assert ("appeal to the jury, lodged by coach" in log, "the jury: protest not upheld" in log) == (True, True)
+
+
+def test_the_time_for_appeals_is_named_when_it_is_the_longer(over):
+    actions.lodge_protest(**over.who, name="p", entry=over.keys["3"], who="coach", reason="rake")
+    actions.decide_protest(**over.who, name="p", upheld=False, reason="the sand was raked after the trial")
+    state, decided = over.state, over.now
+    newest = publication(
+        over.event, "provisional", protests_until=decided + timedelta(minutes=5), log_version=state.version
+    )
+    says = what_next(state, newest, decided, "Europe/London").says
+    assert says.endswith(" 30 minutes left.")
+    assert "Appeals against the referee's decision until" in says
