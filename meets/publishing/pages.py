@@ -25,6 +25,7 @@ from meets.publishing.sheet import (
     wind_words,
 )
 from meets.publishing.shown_now import Athletes, as_shown_now, athletes_in
+from meets.publishing.standings import behind
 from scoring.marks import Unit
 
 Document = Mapping[str, object]
@@ -114,6 +115,7 @@ class TeamsPage:
     lines: tuple[object, ...]
     notes: tuple[str, ...]
     still_open: tuple[str, ...]
+    behind: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -132,6 +134,7 @@ class MeetPage:
     cards: tuple[Card, ...]
     teams: Version | None = None
     schools: tuple[object, ...] = ()
+    behind: tuple[str, ...] = ()
 
 
 def meet_page(meet: Meet) -> MeetPage:
@@ -158,7 +161,14 @@ def meet_page(meet: Meet) -> MeetPage:
         return MeetPage(tuple(cards))
     standings = json.loads(teams.document)
     sheet = standings_sheet_of(standings, teams.sha256)
-    return MeetPage(tuple(cards), version_shown(meet, teams, standings, now=True), sheet.lines)
+    version = version_shown(meet, teams, standings, now=True)
+    return MeetPage(tuple(cards), version, sheet.lines, behind_of(standings, found))
+
+
+def behind_of(standings: Document, newest: Mapping[int | None, Publication]) -> tuple[str, ...]:
+    """Events whose newest results give other points than these standings have."""
+    results = (json.loads(publication.document) for event, publication in newest.items() if event is not None)
+    return behind(standings, results)
 
 
 def result_page(meet: Meet, event: Event, number: int | None) -> ResultPage | None:
@@ -204,6 +214,7 @@ def teams_page(meet: Meet, number: int | None) -> TeamsPage | None:
         lines=sheet.lines,
         notes=tuple(penalties_in(document)),
         still_open=sheet.still_open,
+        behind=behind_of(document, latest(meet)) if shown.now else (),
     )
 
 

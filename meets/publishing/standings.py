@@ -2,7 +2,7 @@
 
 import json
 from collections import Counter, defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 from fractions import Fraction
 
@@ -105,3 +105,15 @@ def _lines(totals: tuple[SchoolTotal, ...], documents: Mapping[int, Document]) -
         for line in total.lines
         if line.event
     ]
+
+
+def behind(standings: Document, results: Iterable[Document]) -> tuple[str, ...]:
+    """The events whose results give other points by now than these standings were added up from, by name."""
+    added = {(line["event"], line["entry"], line["points"]) for line in standings["lines"]}
+    found = []
+    for result in results:
+        number = result["event"]["number"]
+        now = {(number, one.entry, plain_points(one.points)) for one in team_points_in(result) if one.points}
+        if now != {line for line in added if line[0] == number and line[2] != "0"}:
+            found.append(result["event"]["name"])
+    return tuple(found)

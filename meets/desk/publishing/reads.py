@@ -1,5 +1,6 @@
 """What the desk's pages of publishing show."""
 
+import json
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -8,7 +9,7 @@ from django.utils.translation import gettext as _
 from meets.models import Event, Meet, Publication
 from meets.publishing.differences import in_sentences
 from meets.publishing.next_words import Next, what_next
-from meets.publishing.pages import Version, versions_page
+from meets.publishing.pages import Version, behind_of, versions_page
 from meets.publishing.reads import latest
 from meets.publishing.shown_now import naming_more
 from meets.publishing.standing import Standing, standing_of
@@ -28,10 +29,11 @@ class Line:
 
 @dataclass(frozen=True)
 class Results:
-    """All events of a meet; `teams` the newest team standings."""
+    """All events of a meet; `teams` the newest team standings, `behind` events that give other points by now."""
 
     lines: tuple[Line, ...]
     teams: Publication | None
+    behind: tuple[str, ...] = ()
 
     @property
     def any_over(self) -> bool:
@@ -52,7 +54,8 @@ def results_of(meet: Meet, now: datetime) -> Results:
         if one.event.pk in naming:
             following = _publish_again(following)
         lines.append(Line(one.event, newest.get(one.event.pk), following, one.state.stage.is_over))
-    return Results(tuple(lines), newest.get(None))
+    teams = newest.get(None)
+    return Results(tuple(lines), teams, behind_of(json.loads(teams.document), newest) if teams else ())
 
 
 def _publish_again(following: Next) -> Next:

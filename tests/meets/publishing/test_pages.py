@@ -15,7 +15,7 @@ from meets.publishing.verify import verify
 from tests.factories import EventFactory, MeetFactory
 from tests.meets.publishing.conftest import posted
 from tests.meets.publishing.documents import document, published
-from tests.meets.publishing.test_publish import correct, official
+from tests.meets.publishing.test_publish import correct, disqualify, official
 
 
 def address(event, rest=""):
@@ -95,6 +95,20 @@ def test_a_page_is_not_sent_twice(over, client):
     official_now = posted(over, status="official", now=over.now + timedelta(hours=1))
     after = client.get(address(over.event), headers={"If-None-Match": first["ETag"]})
     assert (after.status_code, f"version {official_now.version}" in after.text) == (200, True)
+
+
+def test_standings_that_were_overtaken_by_a_result_say_so_until_they_are_added_up_anew(over, desk_client):
+    says = "Not added up anew yet since these results were changed or published: U15 girls long jump."
+    pages = ("/results/spring-jumps/", "/results/spring-jumps/teams/", "/desk/spring-jumps/results/")
+    posted(over)
+    publish_standings(over.event.meet, by="O. Rganiser", now=over.now)
+    posted(over, status="official", referee="Ms Okonjo")
+    assert [says in desk_client.get(page).text for page in pages] == [False] * 3
+    disqualify(over, "2")
+    posted(over, status="amended", reason="not entitled")
+    assert [says in desk_client.get(page).text for page in pages] == [True] * 3
+    publish_standings(over.event.meet, by="O. Rganiser", now=over.now)
+    assert [says in desk_client.get(page).text for page in pages] == [False] * 3
 
 
 def test_search_engines_are_asked_to_keep_nothing(over, client):
