@@ -144,13 +144,14 @@ def _notes(state: EventState, lines: tuple[Line, ...]):
         yield _("A mark is under protest: it is not shown, and places are without it until the referee has decided.")
     if _("being settled by the referee") in reasons:
         yield _("A trial is being settled by the referee: it is not shown, and places are without it until then.")
-    if state.no_gauge:
+    if state.no_gauge and not state.stage.is_over:
         yield _("The wind is not measured at the moment.")
 
 
 def _last_trial(event: Event, state: EventState, people: Mapping[str, Person], unit: Unit) -> LastTrial | None:
-    """The newest trial row whose turn still stands."""
-    rows = LogRow.objects.filter(event=event, kind="jumped").order_by("-rev").values_list("values", "at")[:3]
+    """The newest trial whose turn still stands; a correction of an older one is no new trial."""
+    written = LogRow.objects.filter(event=event, kind="jumped", supersedes=[])
+    rows = written.order_by("-rev").values_list("values", "at")[:3]
     for values, at in rows:
         entry = next((one for one in state.entries if one.line.entry == values["entry"]), None)
         turns = () if entry is None else entry.turns

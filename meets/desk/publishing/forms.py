@@ -37,6 +37,8 @@ class PublishForm(forms.Form):
         self.fields["status"].choices = [(status, WORDS[status]) for status in page.statuses]
         if before is None:
             del self.fields["reason"]
+        elif page.statuses == ("amended",):
+            self.fields["reason"].required = True
         if "official" not in page.statuses:
             del self.fields["referee"]
 

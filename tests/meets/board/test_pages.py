@@ -153,6 +153,14 @@ def test_team_points_are_without_a_held_mark(three):
     assert {school.code: school.points for school in standings_of(three.event.meet).schools} != before
 
 
+def test_a_correction_of_an_older_trial_is_no_new_trial(three):
+    three.draw().jump("5.01+1.4", "5.02+0.5", "4.90+0.5")
+    newest = event_board(three.event).last
+    first = three.state.entries[0].turns[0].turn
+    actions.correct_trial(**three.who, turn=first, trial="5.10", reason="misheard")
+    assert event_board(three.event).last == newest
+
+
 def test_a_new_trial_is_shown(three, look):
     three.draw().jump("5.01+1.4")
     page = f"{three.event.pk}/"
