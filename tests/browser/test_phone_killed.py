@@ -68,7 +68,7 @@ def test_a_browser_killed_while_it_saves_loses_nothing_that_it_called_saved(
             kept = page.evaluate(f"async () => {{ {APP} return outbox.all().map((kept) => kept.id); }}")
             assert set(stub.ledger) <= set(kept)
         stub.before = lambda said: CUT
-        aim = len(stub.ledger) + LEAST_SAVED + 7 * kill
+        aim = len(stub.ledger) + LEAST_SAVED + 7 * kill % 60
         page.evaluate(LOOP)
         while len(stub.ledger) < aim:
             page.wait_for_timeout(5)
