@@ -65,7 +65,10 @@ class Withdraw(WithReason, AboutAthlete):
 
 class Disqualify(WithReason, AboutAthlete):
     heading = _("Disqualify")
-    says = _("No mark of this event stands and those below move up. Cuts that were taken are not replayed.")
+    says = _(
+        "No mark of this event stands and those below move up. Cuts that were taken are not replayed. "
+        "Everybody reads the reason in the result: name the rule, nothing personal."
+    )
     button = _("Disqualify")
     done = _("Disqualified.")
     stern = True

@@ -12,6 +12,7 @@ class PenaltyForm(forms.ModelForm):
         model = Penalty
         fields = ("school", "points", "reason")
         labels = {"school": _("School"), "points": _("Points taken away"), "reason": _("Reason")}
+        help_texts = {"reason": _("Everybody reads it below the published team standings.")}
         widgets = {"points": forms.NumberInput(attrs={"class": "short", "min": 1})}
 
     def __init__(self, *args, meet: Meet, **kwargs):
