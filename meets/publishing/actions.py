@@ -14,7 +14,7 @@ from meets.pit.sync.message import storable
 from meets.publishing.address import public_address
 from meets.publishing.canonical import canonical, sha256_of
 from meets.publishing.differences import standings_changes
-from meets.publishing.document import about_version, in_utc
+from meets.publishing.document import result_document
 from meets.publishing.pdf import pdf_of
 from meets.publishing.reads import latest
 from meets.publishing.sheet import csv_of
@@ -84,14 +84,19 @@ def _publish(
         raise Refusal(refused)
     version = stands.before.version + 1 if stands.before else 1
     until = protest_period_ends(now, stands.protest_minutes) if status == PROVISIONAL else None
-    document = {
-        **stands.draft,
-        **about_version(status, version, now, by, reason, stands.before),
-        "protests_until": in_utc(until) if until else None,
-        "declared_by": referee if status == OFFICIAL else "",
-        "address": public_address(event.meet, event, base),
-        "changes": list(stands.changes),
-    }
+    document = result_document(
+        stands.draft,
+        now=now,
+        status=status,
+        version=version,
+        by=by,
+        reason=reason,
+        protests_until=until,
+        before=stands.before,
+        referee=referee if status == OFFICIAL else "",
+        address=public_address(event.meet, event, base),
+        changes=stands.changes,
+    )
     made = _store(document, meet=event.meet, event=event, by=by, now=now, until=until)
     copy_bests(event, document)
     return made

@@ -1,5 +1,6 @@
 """A result as a document: plain values and sentences, as they were when it was published."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
 
@@ -34,7 +35,7 @@ NOT_RULES = ("name", "title")
 
 
 def result_document(
-    event: Event,
+    draft: Mapping[str, object],
     *,
     now: datetime,
     status: str,
@@ -45,18 +46,19 @@ def result_document(
     before: Publication | None,
     referee: str = "",
     address: str = "",
+    changes: Sequence[Mapping[str, str]] = (),
 ) -> dict[str, object]:
-    """The result of an event as it stands, for everybody; without the list of what has changed.
+    """The next version of a result, for everybody, from its draft.
 
     `address` is that of its public page, if there is one; `referee` who declared it official before its time.
     """
     return {
-        **draft_of(event, now),
+        **draft,
         **about_version(status, version, now, by, reason, before),
         "protests_until": in_utc(protests_until) if protests_until else None,
         "declared_by": referee,
         "address": address,
-        "changes": [],
+        "changes": [*changes],
     }
 
 

@@ -4,7 +4,7 @@ import json
 
 from meets.models import LogRow
 from meets.publishing.canonical import file_text
-from meets.publishing.document import result_document
+from meets.publishing.document import draft_of, result_document
 from meets.running.states import rules_of, start_lines
 from tests.build import played
 from tests.factories import START, EntryFactory, EventFactory, LogRowFactory, MeetFactory, SchoolFactory
@@ -37,7 +37,7 @@ def played_event(*, seed, entries, rule_set="international", guests=0, rule_chan
 
 def document_of(event, **values):
     asked = {"now": START, "status": "provisional", "version": 1, **LOG_OF, **values}
-    return result_document(event, **asked)
+    return result_document(draft_of(event, asked["now"]), **asked)
 
 
 def file_of(document):

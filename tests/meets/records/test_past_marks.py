@@ -6,7 +6,7 @@ import pytest
 
 from athletes.models import PastMark
 from meets.models import Entry
-from meets.publishing.document import result_document
+from meets.publishing.document import draft_of, result_document
 from meets.records.past_marks import Copied, copy_bests
 from meets.records.reads import honours_of
 from meets.running import actions
@@ -18,7 +18,14 @@ pytestmark = pytest.mark.django_db
 
 def document(found):
     return result_document(
-        found, now=NOW, status="provisional", version=1, by="B", reason="", protests_until=None, before=None
+        draft_of(found, NOW),
+        now=NOW,
+        status="provisional",
+        version=1,
+        by="B",
+        reason="",
+        protests_until=None,
+        before=None,
     )
 
 
