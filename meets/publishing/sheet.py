@@ -23,17 +23,8 @@ SHORT_HASH = 12
 
 def result_sheet_of(document: Document, sha256: str) -> ResultSheet:
     """What is printed of a published result."""
-    meet = document["meet"]
     return ResultSheet(
-        about=About(
-            meet=meet["name"],
-            event=document["event"]["name"],
-            date=full_date(date.fromisoformat(meet["date"])),
-            pit=meet["venue"],
-            version=version_words(document),
-            printed=_("hash %(hash)s") % {"hash": sha256[:SHORT_HASH]},
-            paper=meet["paper"],
-        ),
+        about=_about(document, document["event"]["name"], sha256),
         status=status_word(document["status"]),
         lines=tuple(_line(document, line) for line in document["lines"]),
         rounds=document["rounds"],
@@ -78,23 +69,27 @@ def csv_of(document: Document, sha256: str) -> str:
 
 def standings_sheet_of(document: Document, sha256: str) -> TeamStandings:
     """What is printed of published team standings."""
-    meet = document["meet"]
     return TeamStandings(
-        about=About(
-            meet=meet["name"],
-            event=_("All events"),
-            date=full_date(date.fromisoformat(meet["date"])),
-            pit=meet["venue"],
-            version=version_words(document),
-            printed=_("hash %(hash)s") % {"hash": sha256[:SHORT_HASH]},
-            paper=meet["paper"],
-        ),
+        about=_about(document, _("All events"), sha256),
         status=status_word(document["status"]),
         events=tuple(event["name"] for event in document["events"]),
         lines=tuple(_team_line(document, school) for school in document["schools"]),
         notes=(*version_remarks(document), *penalties_in(document)),
         still_open=tuple(event["name"] for event in document["events"] if event["status"] in ("", "provisional")),
         published=published_words(document, sha256),
+    )
+
+
+def _about(document: Document, event: str, sha256: str) -> About:
+    meet = document["meet"]
+    return About(
+        meet=meet["name"],
+        event=event,
+        date=full_date(date.fromisoformat(meet["date"])),
+        pit=meet["venue"],
+        version=version_words(document),
+        printed=_("hash %(hash)s") % {"hash": sha256[:SHORT_HASH]},
+        paper=meet["paper"],
     )
 
 
