@@ -17,6 +17,8 @@ from urllib.parse import quote
 
 PG_BIN = Path(os.environ.get("PG_BINDIR", "/usr/lib/postgresql/15/bin"))
 ROOT = Path(__file__).resolve().parents[2]
+# What no answer to a writer may hold: an entry that waits for somebody, numbers missing in a stream.
+UNEXPECTED = (b"needs_review", b'"holes": [[')
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,14 +106,13 @@ def load(port: int, path: str, bodies: Sequence[Iterator[bytes]], seconds: float
     async def writer(stream: Iterator[bytes], header: str) -> None:
         nonlocal errors
         reading = writing = None
-        for body in stream:
-            if time.perf_counter() > end:
-                return
+        # A body that is taken is sent: a number left out would be a gap in its stream, for which the server looks.
+        while (start := time.perf_counter()) < end:
+            body = next(stream)
             head = (
                 f"POST {path} HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\n{header}"
                 f"Content-Length: {len(body)}\r\n\r\n"
             )
-            start = time.perf_counter()
             try:
                 if writing is None:
                     reading, writing = await asyncio.open_connection("127.0.0.1", port)
@@ -124,11 +125,10 @@ def load(port: int, path: str, bodies: Sequence[Iterator[bytes]], seconds: float
                 errors, writing = errors + 1, None
                 continue
             taken.append(time.perf_counter() - start)
-            errors += b" 200 " not in said.split(b"\r\n")[0] + b" " or b"needs_review" in answer
+            errors += b" 200 " not in said.split(b"\r\n")[0] + b" " or any(one in answer for one in UNEXPECTED)
             if b"connection: close" in low:
                 writing.close()
                 writing = None
-        raise AssertionError("a stream of bodies has ended before its time")
 
     async def everybody() -> None:
         await asyncio.gather(*(writer(*one) for one in zip(bodies, headers, strict=True)))
