@@ -148,6 +148,7 @@ ADDRESSES = {
     "pit:stop": PAGE,
     "pit:winds": PAGE,
     "pit:decide": PAGE,
+    "pit:course": PAGE,
     "pit:places": PAGE,
     "grid:list": PAGE,
     "grid:event": PAGE,

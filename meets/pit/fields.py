@@ -1,10 +1,13 @@
-"""Form fields of the pit: lengths in metres as people say them, reasons from the usual ones or written."""
+"""Form fields of the pit: lengths in metres as people say them, bibs in order, reasons chosen or written."""
+
+from collections.abc import Mapping
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from meets.entries.values import Unclear, read_board
+from meets.running.reads import Person
 from scoring.marks import Unit
 
 
@@ -23,6 +26,31 @@ class MetresField(forms.CharField):
             return read_board(text, Unit.CM)
         except Unclear as unclear:
             raise ValidationError(str(unclear)) from unclear
+
+
+class BibsField(forms.CharField):
+    """Bibs in order with spaces between, as an order is read out; gives entry keys."""
+
+    def __init__(self, people: Mapping[str, Person], **kwargs):
+        self.people = people
+        super().__init__(**kwargs)
+
+    def prepare_value(self, value):
+        if isinstance(value, list | tuple):
+            return " ".join(self.people[key].bib for key in value if key in self.people)
+        return value
+
+    def to_python(self, value):
+        by_bib = {person.bib.lower(): key for key, person in self.people.items()}
+        typed = super().to_python(value).replace(",", " ").split()
+        unknown = [bib for bib in typed if bib.lower() not in by_bib]
+        if unknown:
+            raise ValidationError(
+                _("No athlete of this event has the bib %(bibs)s. Bibs of the event: %(known)s."),
+                "unknown",
+                {"bibs": ", ".join(unknown), "known": ", ".join(person.bib for person in self.people.values())},
+            )
+        return [by_bib[bib.lower()] for bib in typed]
 
 
 class ReasonForm(forms.Form):

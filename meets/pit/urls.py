@@ -1,5 +1,6 @@
 from django.urls import path
 
+from meets.pit.course import views as course
 from meets.pit.decisions import views as decisions
 from meets.pit.people import views as people
 from meets.pit.phone.shell import views as shell
@@ -24,5 +25,6 @@ urlpatterns = [
     path("<int:session_id>/stop/", decisions.stop, name="stop"),
     path("<int:session_id>/winds/", decisions.winds, name="winds"),
     path("<int:session_id>/decide/<int:event_id>/", decisions.decide, name="decide"),
+    path("<int:session_id>/course/<int:event_id>/", course.course, name="course"),
     path("<int:session_id>/places/", decisions.places, name="places"),
 ]

@@ -3,7 +3,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from meets.desk.cut.reads import CutRow, Decisions
-from meets.desk.decide.fields import BibsField
+from meets.pit.fields import BibsField
 
 REASON = _("Only needed if it differs from what is proposed; it is kept with the decision.")
 

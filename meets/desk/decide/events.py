@@ -8,11 +8,11 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from meets.desk.decide.decision import Decision, WithReason
-from meets.desk.decide.fields import BibsField
 from meets.desk.fields import MetresField
 from meets.desk.rules.reads import rules_in_force
 from meets.entries.seen import Standing
 from meets.pit.decisions.actions import close
+from meets.pit.fields import BibsField
 from meets.pit.sync.reads import close_out, not_heard_of
 from meets.running import actions
 from meets.sheets.wording import choice_in_words
