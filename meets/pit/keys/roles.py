@@ -25,7 +25,7 @@ MAY_WRITE: dict[Role, frozenset[str]] = {
     Role.RECORDER: _kinds(*RECORDS),
     Role.SECOND: _kinds(*RECORDS),
     # A gauge operator takes back readings only; that is looked at where the row is made.
-    Role.GAUGE: _kinds(*WINDS, facts.Voided, facts.Suspended),
+    Role.GAUGE: _kinds(*WINDS, facts.Voided, facts.Suspended, facts.HandedOver),
     Role.REFEREE: _kinds(*RECORDS, *DECIDES),
     Role.DISPLAY: frozenset(),
 }

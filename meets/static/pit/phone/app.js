@@ -309,7 +309,7 @@ async function handOn(from, to) {
 /** Once it is known what is written here. @param {PhoneState} of @param {NonNullable<typeof place>} where */
 async function sayHandedOver({ events }, { session, role }) {
   const to = outbox.device()?.official;
-  if (!handed || !to || !["recorder", "second", "referee"].includes(role)) return;
+  if (!handed || !to || role === "display") return;
   handed = false;
   try {
     for (const { id, over } of events) if (!over) await outbox.save({ session, event: id, role, kind: "handed_over", values: { to } });

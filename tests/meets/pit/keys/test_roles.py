@@ -22,7 +22,7 @@ WRITTEN_BY = {
     "suspended": f"{ALL} gauge",
     "replaced": ALL,
     "protest_lodged": ALL,
-    "handed_over": ALL,
+    "handed_over": f"{ALL} gauge",
     "resumed": "referee",
     "readiness_signed": "referee",
     "disregarded": "referee",
