@@ -7,22 +7,25 @@ from meets.running.corrections import (
     move_trial,
     void_trial,
 )
-from meets.running.decisions import (
-    LARGEST_SEED,
+from meets.running.course import (
     abandon,
-    call_in,
-    call_order,
     change_rule,
-    close,
-    confirm_trials,
-    draw,
+    completed_rounds,
     merge_flights,
     move_flight,
     resume,
-    settle_alarm,
     shorten,
-    sign_readiness,
     suspend,
+)
+from meets.running.decisions import (
+    LARGEST_SEED,
+    call_in,
+    call_order,
+    close,
+    confirm_trials,
+    draw,
+    settle_alarm,
+    sign_readiness,
     take_back,
     take_cut,
 )
@@ -72,6 +75,7 @@ __all__ = [
     "check_in",
     "close",
     "come_back",
+    "completed_rounds",
     "confirm_added",
     "confirm_trials",
     "correct_trial",

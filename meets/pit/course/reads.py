@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from meets.models import Event, PitSession
-from meets.running.decisions import completed_rounds
+from meets.running.actions import completed_rounds
 from meets.running.reads import Person, session_view
 
 

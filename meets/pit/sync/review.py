@@ -16,7 +16,8 @@ from meets.pit.sync import tables
 from meets.pit.sync.judging import Doubt, row_of
 from meets.pit.sync.message import Sent, read_id
 from meets.pit.sync.rows import grounds_of, make_rows, rows_written, sent_of
-from meets.running.actions import DESK, NewRow, Refusal, record
+from meets.running.actions import DESK, Refusal
+from meets.running.reasons import need_reason, record_with_reason
 from meets.running.write_lock import one_writer
 from scoring.facts import AlarmSettled
 
@@ -77,7 +78,7 @@ def settle_set_aside(
 
     Gives the id of the new row, if there is one. Raises Refusal.
     """
-    _need(reason)
+    need_reason(reason)
     set_aside = SetAside.objects.select_for_update().get(pk=set_aside.pk)
     if set_aside.settled_at is not None:
         raise Refusal(_("Somebody has settled this already."))
@@ -119,7 +120,7 @@ def _event_id(set_aside: SetAside) -> int | None:
 
 
 def _locked(delivery: Delivery, reason: str) -> Delivery:
-    _need(reason)
+    need_reason(reason)
     delivery = (
         Delivery.objects.select_for_update(of=("self",)).select_related("stream__device__key").get(pk=delivery.pk)
     )
@@ -128,15 +129,10 @@ def _locked(delivery: Delivery, reason: str) -> Delivery:
     return delivery
 
 
-def _need(reason: str) -> None:
-    if not reason.strip():
-        raise Refusal(_("Please give the reason: it is kept with the decision."))
-
-
 def _settled(delivery: Delivery, by: str, now: datetime) -> None:
     Delivery.objects.filter(pk=delivery.pk).update(settled_by=by[:80], settled_at=now)
 
 
 def _note(event_id: int, what: str, by: str, reason: str, now: datetime) -> None:
     """The log keeps who decided what about an entry that is not in it."""
-    record(event_id=event_id, facts=[NewRow(AlarmSettled(what), reason)], by=by, recorder=DESK, now=now)
+    record_with_reason(event_id, AlarmSettled(what), by, DESK, now, reason)
