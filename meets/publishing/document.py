@@ -4,10 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
 
-from django.utils.translation import gettext as _
-
 from meets.models import Event, Meet, Publication
-from meets.publishing.rederive import points_in
+from meets.publishing.lines import add_points, line_from_log
 from meets.records.reads import Honours, honours_of
 from meets.running.public_names import public_name
 from meets.running.reads import Person, entries_of
@@ -15,22 +13,10 @@ from meets.running.team_points import points_of
 from meets.sheets.reads import Known, known
 from meets.sheets.results import WINDY_BEST, result_sheet
 from scoring.event import held_back
-from scoring.log import Turn
-from scoring.marks import show_mark
 from scoring.places import Placed
 from scoring.rulesets import RuleSet, rules, to_written
-from scoring.state import EntryState, TurnState
-from scoring.trials import Result, Trial, show_trial
-from scoring.wind import Wind, WindStatus, show_wind, wind_status
 
 FORMAT = 1
-RESULTS = {
-    Result.MARK: "mark",
-    Result.FAIL: "fail",
-    Result.PASS: "pass",
-    Result.RETIRED: "retired",
-    Result.NOT_MEASURED: "not measured",
-}
 NOT_RULES = ("name", "title")
 
 
@@ -97,7 +83,7 @@ def draft_of(event: Event, now: datetime) -> dict[str, object]:
         "officials": [[role, name] for role, name in sheet.officials],
     }
     if shown.state.stage.is_over:
-        _with_points(document)
+        add_points(document)
     return document
 
 
@@ -156,100 +142,25 @@ def written_rules(of: RuleSet) -> dict[str, str]:
 
 
 def _line(shown: Known, placed: Placed) -> dict[str, object]:
-    entry, person = shown.state.entry(placed.entry), shown.people[placed.entry]
-    best = entry.series.best_trial if placed.best is not None else None
+    person = shown.people[placed.entry]
+    from_log = line_from_log(shown.state, placed, shown.unit)
+    best = from_log["best"]
     own = shown.honours[placed.entry] if best else Honours()
     return {
-        "entry": placed.entry,
+        **from_log,
         "bib": person.bib,
         "name": person.name,
         "school": {"code": person.school_code, "name": person.school},
         "year": person.year_group,
         "string": person.string,
-        "guest": placed.guest,
-        "klass": entry.line.klass,
-        "place": placed.place,
-        "shared": bool(placed.shared_with),
-        "status": placed.status,
-        "status_reason": entry.status_reason if placed.status == "DQ" else "",
-        "best": _mark(shown, best) if best else None,
-        "best_legal": _best_legal(shown, entry, best) if best else None,
-        "series": [] if placed.status == "DQ" else _series(shown, entry),
         "points": "",
         "signs": [*own.signs, *([WINDY_BEST] if own.windy_shown else [])],
-        "sign_mark": own.best_shown if own.signs and best and not _is_best(own, shown, best) else "",
+        "sign_mark": own.best_shown if own.signs and best and not _is_best(own, best) else "",
         "standard": own.standard,
         "records": [hit.says for hit in own.records],
-        "qualified": entry.qualified,
     }
 
 
-def _mark(shown: Known, trial: Trial) -> dict[str, object]:
-    return {"mark": trial.valid_mark, "shown": _shown(shown, trial), "wind": _wind(shown, trial)}
-
-
-def _is_best(own: Honours, shown: Known, best: Trial) -> bool:
+def _is_best(own: Honours, best: Mapping[str, object]) -> bool:
     """Whether the mark that a sign speaks of is the best itself."""
-    return own.best_shown.removesuffix("w") == _shown(shown, best)
-
-
-def _shown(shown: Known, trial: Trial) -> str:
-    return show_mark(trial.valid_mark or 0, shown.unit)
-
-
-def _best_legal(shown: Known, entry: EntryState, best: Trial) -> dict[str, object] | None:
-    """The best with a legal wind, where the best itself had too much."""
-    limit = shown.state.rules.wind_limit_tenths
-    if wind_status(best.wind, limit) is not WindStatus.WINDY:
-        return None
-    legal = (t for t in entry.series.trials if t.valid_mark and wind_status(t.wind, limit) is WindStatus.LEGAL)
-    trial = max(legal, key=lambda t: t.valid_mark or 0, default=None)
-    return _mark(shown, trial) if trial else None
-
-
-def _series(shown: Known, entry: EntryState) -> list[dict[str, object]]:
-    turns = [turn for turn in entry.turns if turn.trial is not None or turn.disputed]
-    jumped = {turn.turn.round for turn in turns if turn.counts}
-    found = [_turn(shown, turn) for turn in turns]
-    for round, trial in entry.by_round.items():
-        if round not in jumped:
-            missed = TurnState(Turn(entry.line.entry, round), trial)
-            found.append(_turn(shown, missed))
-    return sorted(found, key=lambda trial: (trial["round"], trial["replacement"]))
-
-
-def _turn(shown: Known, turn: TurnState) -> dict[str, object]:
-    trial = turn.trial or Trial(Result.MARK)
-    if turn.held:
-        words = _("to be settled") if turn.disputed else _("under protest")
-    else:
-        words = show_trial(trial, shown.unit)
-    valid = trial.valid_mark
-    failed = valid is None and trial.result is Result.MARK and not turn.held
-    return {
-        "round": turn.turn.round,
-        "replacement": turn.turn.replacement,
-        "result": "mark" if valid is not None or turn.disputed else RESULTS[Result.FAIL if failed else trial.result],
-        "mark": valid,
-        "shown": words,
-        "wind": None if turn.disputed else _wind(shown, trial),
-        "board_cm": trial.board_cm if trial.taken and not turn.disputed else None,
-        "counts": turn.counts,
-        "held": turn.held,
-    }
-
-
-def _wind(shown: Known, trial: Trial) -> dict[str, object] | None:
-    """A reading, `nwi` where it was declared missing, `owed` where a mark still waits for it."""
-    if trial.wind is None:
-        return {"owed": True, "shown": _("wind to come")} if trial.valid_mark is not None else None
-    if trial.wind.tenths is None:
-        return {"nwi": True, "shown": show_wind(trial.wind)}
-    legal = wind_status(Wind(trial.wind.tenths), shown.state.rules.wind_limit_tenths) is WindStatus.LEGAL
-    return {"tenths": trial.wind.tenths, "shown": show_wind(trial.wind), "legal": legal}
-
-
-def _with_points(document: dict[str, object]) -> None:
-    points = points_in(document)
-    for line in document["lines"]:
-        line["points"] = points.get(line["entry"], "")
+    return own.best_shown.removesuffix("w") == best["shown"]

@@ -7,41 +7,55 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from meets.models import Publication
-from meets.publishing.status import OFFICIAL, PROVISIONAL, appeals_until, at_the_meet, open_in, why_open
+from meets.publishing.moved_on import has_moved_on
+from meets.publishing.status import PROVISIONAL, appeals_until, at_the_meet, open_in, why_open
 from scoring.state import EventState
 
 
 @dataclass(frozen=True, slots=True)
 class Next:
-    """`doing`: what the button that leads to its page says. `urgent`: people wait for it."""
+    """`doing`: what the button that leads to its page says. `urgent`: people wait for it.
+
+    `version`: the newest that is published, 0 for none.
+    """
 
     says: str
     doing: str
     urgent: bool = False
+    version: int = 0
 
 
 def what_next(state: EventState, newest: Publication | None, now: datetime, zone: str) -> Next:
-    if not state.stage.is_over:
-        return Next(_("Not over yet."), _("Look"))
     if newest is None:
-        return Next(_("Over; the result is not published."), _("Publish it"), urgent=True)
-    about = {"word": newest.get_status_display(), "version": newest.version}
-    if newest.log_version < state.version:
-        says = _("Recorded since version %(version)d (%(word)s): see whether the result has changed.")
-        return Next(says % about, _("Look at it"), urgent=True)
+        return _before_the_first(state)
+    about = {"word": newest.get_status_display(), "version": newest.version, "time": at_the_meet(newest.at, now, zone)}
+    said = _("Published as version %(version)d (%(word)s), %(time)s.") % about
+
+    def following(says: str, doing: str, *, urgent: bool = False) -> Next:
+        return Next(says, doing, urgent, newest.version)
+
+    if not state.stage.is_over:
+        return following(f"{said} {_('The event is not over any more.')}", _("Look at it"), urgent=True)
+    if has_moved_on(newest, state):
+        says = _("Recorded since version %(version)d (%(word)s): publish it again.")
+        return following(says % about, _("Publish it again"), urgent=True)
     if newest.status != PROVISIONAL:
-        word = _("Official") if newest.status == OFFICIAL else _("Amended")
-        says = _("%(word)s, version %(version)d, since %(time)s.")
-        return Next(says % {**about, "word": word, "time": at_the_meet(newest.at, now, zone)}, _("Look"))
-    said = _("Provisional, version %(version)d.") % about
+        return following(said, _("Look"))
     left = open_in(state)
     if left:
-        return Next(f"{said} {why_open(left)}", _("Look at it"), urgent=True)
+        return following(f"{said} {why_open(left)}", _("Look at it"), urgent=True)
     protests, appeals = newest.protests_until or now, appeals_until(state) or now
     if now < max(protests, appeals):
         clock = countdown(protests, now, zone) if appeals <= protests else appeals_countdown(appeals, now, zone)
-        return Next(f"{said} {clock}", _("Look"))
-    return Next(f"{said} {_('The time for protests is over: it can be official.')}", _("Make it official"), urgent=True)
+        return following(f"{said} {clock}", _("Look"))
+    says = f"{said} {_('The time for protests is over: it can be official.')}"
+    return following(says, _("Make it official"), urgent=True)
+
+
+def _before_the_first(state: EventState) -> Next:
+    if not state.stage.is_over:
+        return Next(_("Not over yet."), _("Look"))
+    return Next(_("Over; the result is not published."), _("Publish it"), urgent=True)
 
 
 def countdown(until: datetime, now: datetime, zone: str) -> str:

@@ -30,7 +30,7 @@ def next_step(
 ) -> NextStep:
     """The one thing to do next. `bibs`: of everybody entered; `session_id` where the event is recorded.
 
-    `publishing`: what comes next for its result, once the event is closed.
+    `publishing`: what comes next for its result.
     """
     record = NextStep("", "pit:session", _("Record trials"))
     if session_id is None:
@@ -48,7 +48,7 @@ def next_step(
                 return NextStep(_("Closed."), "sheets:list", _("Sheets"))
             return NextStep(publishing.says, "publishing:event", publishing.doing, publishing.urgent)
         case Stage.FINISHED | Stage.ABANDONED:
-            return _at_the_end(state)
+            return _at_the_end(state, publishing)
         case _:
             return _in_progress(state, record)
 
@@ -91,13 +91,20 @@ def _in_progress(state: EventState, record: NextStep) -> NextStep:
     return NextStep(words, record.page, record.doing)
 
 
-def _at_the_end(state: EventState) -> NextStep:
+def _at_the_end(state: EventState, publishing: Next | None) -> NextStep:
+    """All trials are taken. Many publish before they close, so what is published is said first."""
+    published = publishing is not None and publishing.version > 0
     ended = _("Abandoned.") if state.stage is Stage.ABANDONED else _("All trials are taken.")
+    says = publishing.says if published else ended
     if state.owed_winds:
         said = ngettext("%(count)d wind is owed.", "%(count)d winds are owed.", len(state.owed_winds))
         owed = said % {"count": len(state.owed_winds)}
-        return NextStep(f"{ended} {owed}", "desk:winds", _("Type the winds"))
-    return NextStep(ended, "desk:decide", _("Close"), args=("close",))
+        return NextStep(f"{says} {owed}", "desk:winds", _("Type the winds"))
+    if published and publishing.urgent:
+        return NextStep(says, "publishing:event", publishing.doing, True)
+    if published:
+        says = f"{says} {_('Not closed yet.')}"
+    return NextStep(says, "desk:decide", _("Close"), args=("close",))
 
 
 def turns_of_round(state: EventState) -> tuple[int, int]:

@@ -13,7 +13,8 @@ from meets.desk.event.series import SeriesLine, series_lines
 from meets.desk.rules.misfits import Misfit, misfits_of
 from meets.entries.values import show_board
 from meets.models import Event, Pit, PitSession
-from meets.publishing.next_words import Next, what_next
+from meets.publishing.canonical import sha256_of
+from meets.publishing.next_words import what_next
 from meets.publishing.standing import newest
 from meets.running.reads import Person, entries_of, people_of, state_of
 from meets.running.sessions import sessions_of
@@ -71,13 +72,14 @@ class OpenProtest:
 
 @dataclass(frozen=True)
 class EventPage:
-    """Everything of one event at one version of its log."""
+    """Everything of one event at one version of its log. `published`: the newest version of its result, 0 for none."""
 
     event: Event
     state: EventState
     people: dict[str, Person]
     stage: str
     step: NextStep
+    published: int
     session: PitSession | None
     sessions: tuple[PitSession, ...]
     pit: Pit | None
@@ -94,6 +96,11 @@ class EventPage:
     drawing: Drawing | None
     narrow_drawing: Drawing | None
     misfits: tuple[Misfit, ...]
+
+    @property
+    def seen(self) -> str:
+        """What a refresh knows already: the log, and what is said of publishing, which moves without it."""
+        return f"{self.state.version}-{sha256_of(self.step.says)[:8]}"
 
     @property
     def begun(self) -> bool:
@@ -123,12 +130,15 @@ def event_page(event: Event) -> EventPage:
     in_match = schools_in_match(event.meet)
     lines = series_lines(state, people, unit, points_of(event, state, in_match), unscored(state, in_match))
     bibs = {key: person.bib for key, person in people.items()}
+    published = newest(event) if state.stage.is_over else None
+    publishing = what_next(state, published, timezone.now(), event.meet.time_zone)
     return EventPage(
         event=event,
         state=state,
         people=people,
         stage=str(STAGE_WORDS[state.stage]),
-        step=next_step(state, bibs, sessions[0].pk if sessions else None, _publishing(event, state)),
+        step=next_step(state, bibs, sessions[0].pk if sessions else None, publishing),
+        published=publishing.version,
         session=sessions[0] if sessions else None,
         sessions=sessions,
         pit=pit,
@@ -216,13 +226,6 @@ def decisions_now(page: EventPage) -> list[DecisionGroup]:
     )
     offered = [(title, tuple((name, words) for name, words, fits in links if fits)) for title, links in groups]
     return [DecisionGroup(title, links) for title, links in offered if links]
-
-
-def _publishing(event: Event, state: EventState) -> Next | None:
-    """What comes next for the result, once that is the next thing to do."""
-    if state.stage is not Stage.CLOSED:
-        return None
-    return what_next(state, newest(event), timezone.now(), event.meet.time_zone)
 
 
 def _shown(people: Mapping[str, Person], protests: Iterable[Protest]) -> tuple[OpenProtest, ...]:

@@ -14,10 +14,10 @@ from meets.models import Event, Meet
 @in_meet
 @require_GET
 def event(request: HttpRequest, meet: Meet, event_id: int) -> HttpResponse:
-    """The event as it stands. A refresh that knows the version gets nothing while nothing has changed."""
+    """The event as it stands. A refresh that knows it gets nothing while nothing has changed."""
     found = _event(meet, event_id)
     page = reads.event_page(found)
-    if request.htmx and request.GET.get("seen") == str(page.state.version):
+    if request.htmx and request.GET.get("seen") == page.seen:
         return HttpResponse(status=204)
     context = {
         "meet": meet,

@@ -14,7 +14,7 @@ from meets.running.states import EventNow, states_of
 
 @dataclass(frozen=True)
 class EventLine:
-    """One event on the overview."""
+    """One event on the overview. `published`: the newest version of its result, 0 for none."""
 
     event: Event
     starts_at: datetime | None
@@ -25,6 +25,7 @@ class EventLine:
     session_id: int | None
     alarms: int
     begun: bool
+    published: int
 
 
 def overview_of(meet: Meet) -> list[EventLine]:
@@ -51,4 +52,5 @@ def _line(now: EventNow, publishing: Next) -> EventLine:
         session_id=session_id,
         alarms=len(state.alarms),
         begun=any(entry.turns for entry in state.entries),
+        published=publishing.version,
     )

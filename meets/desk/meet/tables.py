@@ -56,10 +56,19 @@ class OverviewTable(tables.Table):
         return format_html('<a href="{}" title="{}">{}</a>', address, gettext("The session at this pit"), where)
 
     def render_step(self, record: EventLine) -> str:
-        if not record.alarms:
-            return record.step.says
-        said = ngettext("%(count)d alarm.", "%(count)d alarms.", record.alarms) % {"count": record.alarms}
-        return format_html('<strong class="alarm-word">▲ {}</strong> {}', said, record.step.says)
+        says = record.step.says
+        if record.alarms:
+            said = ngettext("%(count)d alarm.", "%(count)d alarms.", record.alarms) % {"count": record.alarms}
+            says = format_html('<strong class="alarm-word">▲ {}</strong> {}', said, says)
+        return format_html("{} {}", says, self._published(record)) if record.published else says
+
+    def _published(self, record: EventLine) -> str:
+        where = [self.meet.slug, record.event.pk]
+        return format_html(
+            '<span class="where-published small no-print"><a href="{}">{}</a> · <a href="{}">{}</a></span>',
+            reverse("results:event", args=where), gettext("Public result"),
+            reverse("publishing:event", args=where), gettext("Versions"),
+        )  # fmt: skip
 
     def render_go(self, record: EventLine) -> str:
         address = address_of(record.step, record.event, self.meet.slug, record.session_id)

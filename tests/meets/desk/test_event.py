@@ -146,7 +146,7 @@ def test_a_finished_event_asks_for_owed_winds_then_for_the_signature(desk_client
 
 def test_a_refresh_gets_nothing_while_nothing_has_changed(desk_client, three):
     three.draw()
-    seen = {"seen": three.state.version}
+    seen = {"seen": event_page(three.event).seen}
     answer = desk_client.get(desk(three.event), seen, headers={"HX-Request": "true"})
     assert (answer.status_code, answer.content) == (204, b"")
     three.jump("5.01+1.0")

@@ -10,6 +10,7 @@ from django.utils import timezone
 from meets.models import Publication
 from meets.publishing.actions import publish
 from meets.publishing.next_words import countdown, what_next
+from meets.publishing.standing import standing_of
 from meets.running import actions
 from scoring.log import Turn
 from tests.factories import START, EntryFactory, EventFactory, PublicationFactory
@@ -17,7 +18,7 @@ from tests.meets.desk.conftest import desk
 
 HTMX = {"HX-Request": "true"}
 NOON = START + timedelta(hours=2)
-POSTED = "Provisional, version 1."
+POSTED = "Published as version 1 (provisional), 11:00."
 
 
 @pytest.fixture
@@ -55,8 +56,8 @@ def publication(event, status, **values):
         ("provisional", NOON + timedelta(minutes=21), f"{POSTED} Protests until 13:21, 21 minutes left."),
         ("provisional", NOON + timedelta(seconds=1), f"{POSTED} Protests until 13:00, 1 minute left."),
         ("provisional", NOON, f"{POSTED} The time for protests is over: it can be official."),
-        ("official", None, "Official, version 1, since 11:00."),
-        ("amended", None, "Amended, version 1, since 11:00."),
+        ("official", None, "Published as version 1 (official), 11:00."),
+        ("amended", None, "Published as version 1 (amended), 11:00."),
     ],
 )
 def test_what_comes_next_in_a_sentence(over, status, until, says):
@@ -64,18 +65,73 @@ def test_what_comes_next_in_a_sentence(over, status, until, says):
     assert what_next(over.state, newest, NOON, "Europe/London").says == says
 
 
-def test_what_comes_next_before_it_is_published_and_after_a_change(over, three):
-    now = NOON
-    assert what_next(over.state, None, now, "Europe/London").says == "Over; the result is not published."
-    older = publication(over.event, "official", log_version=over.state.version - 1)
-    assert what_next(over.state, older, now, "Europe/London").says == (
-        "Recorded since version 1 (official): see whether the result has changed."
-    )
+def test_what_comes_next_before_it_is_published_and_with_a_protest_open(over):
+    assert what_next(over.state, None, NOON, "Europe/London").says == "Over; the result is not published."
+    posted = publish(over.event, status="provisional", by="organiser0", now=START)
     actions.lodge_protest(**over.who, name="p", entry=over.keys["3"], who="coach", reason="rake")
-    open_one = publication(over.event, "provisional", log_version=over.state.version)
-    assert what_next(over.state, open_one, now, "Europe/London").says == (
-        "Provisional, version 1. 1 protest is open. The result stays provisional until that is settled."
+    assert what_next(over.state, posted, NOON, "Europe/London").says == (
+        "Published as version 1 (provisional), 11:00. 1 protest is open. "
+        "The result stays provisional until that is settled."
     )
+
+
+MOVED_ON = "Recorded since version 1 (provisional): publish it again."
+
+
+def correct(round, trial):
+    return lambda who, key: actions.correct_trial(**who, turn=Turn(key, round), trial=trial, reason="misheard")
+
+
+@pytest.mark.parametrize(
+    ("record", "moves"),
+    [
+        (correct(1, "5.40"), True),
+        (correct(3, "4.99"), True),
+        (lambda who, key: actions.disqualify(**who, entry=key, reason="two schools"), True),
+        (lambda who, key: actions.disregard_trials(**who, entry=key, round=3, reason="a coach ran beside"), True),
+        (lambda who, key: actions.show_card(**who, entry=key, colour="yellow", reason="words"), False),
+        (lambda who, key: actions.close(**who), False),
+    ],
+)
+def test_only_what_gives_another_result_is_to_be_published_again(three, meet, record, moves):
+    meet.rule_set = "three-only"
+    meet.save()
+    three.event.refresh_from_db()
+    three.draw().jump_by_bib({"1": "5.10 x 5.00", "2": "5.30 5.10 4.80", "3": "x x x"}, 3)
+    posted = publish(three.event, status="provisional", by="organiser0", now=START)
+    record(three.who, three.keys["1"])
+    assert posted.log_version < three.state.version
+    assert bool(standing_of(three.event, NOON).changes) is moves
+    assert (what_next(three.state, posted, NOON, "Europe/London").says == MOVED_ON) is moves
+
+
+def test_a_published_event_that_is_not_closed_says_so_with_the_way_to_its_result(three, meet, desk_client):
+    meet.rule_set = "three-only"
+    meet.save()
+    three.event.refresh_from_db()
+    three.draw().jump_by_bib({"1": "5.10 x 5.00", "2": "5.30 5.10 4.80", "3": "x x x"}, 3)
+    pages = (desk(three.event), f"/desk/{meet.slug}/")
+    public = f'href="/results/{meet.slug}/{three.event.pk}/"'
+    assert [(public in desk_client.get(page).text) for page in pages] == [False, False]
+    publish(three.event, status="provisional", by="organiser0", now=timezone.now())
+    publish(three.event, status="official", by="organiser0", now=timezone.now(), referee="Ms Okonjo")
+    for page in pages:
+        text = desk_client.get(page).text
+        assert re.search(r"Published as version 2 \(official\), \d\d:\d\d\. Not closed yet\.", text)
+        assert (public in text, f'href="{results(three.event)}{three.event.pk}/"' in text) == (True, True)
+        assert f'href="{desk(three.event, "decide/close/")}"' in text
+    actions.correct_trial(**three.who, turn=Turn(three.keys["1"], 1), trial="5.40", reason="misheard")
+    for page in pages:
+        text = desk_client.get(page).text
+        assert "Recorded since version 2 (official): publish it again." in text
+        assert "All trials are taken." not in text
+
+
+def test_a_page_of_an_event_that_stays_open_learns_that_it_was_published(over, desk_client):
+    seen = re.search(r"\?seen=([\w-]+)", desk_client.get(desk(over.event)).text)[1]
+    assert desk_client.get(desk(over.event), {"seen": seen}, headers=HTMX).status_code == 204
+    publish(over.event, status="provisional", by="organiser0", now=timezone.now())
+    assert "Published as version 1" in desk_client.get(desk(over.event), {"seen": seen}, headers=HTMX).text
 
 
 def test_the_minutes_left_are_never_understated():
