@@ -1,11 +1,12 @@
 """Who is up, next and then, and what the next trial of each must bring, in words."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
 from meets.board.people import Person
+from meets.board.together import InLine
 from meets.entries.values import show_board
 from meets.models import Event
 from meets.records.reads import RecordLine
@@ -30,13 +31,22 @@ class Called:
     short: str
 
 
+MOST_CALLED = 3
+
+
 def called_of(
-    event: Event, state: EventState, people: Mapping[str, Person], records: tuple[RecordLine, ...]
+    event: Event,
+    state: EventState,
+    line: Sequence[InLine],
+    people: Mapping[str, Person],
+    records: tuple[RecordLine, ...],
 ) -> tuple[Called, ...]:
-    """The next three turns of athletes who are here."""
+    """The next three turns of athletes who are here; `line`: all of them."""
     words = (_("Up now"), _("Next"), _("Then"))
-    turns = zip(words, state.callable, strict=False)
-    return tuple(_called(event, state, turn, word, people[turn.turn.entry], records) for word, turn in turns)
+    return tuple(
+        _called(event, state, one.turn, words[min(one.ahead, len(words) - 1)], people[one.turn.turn.entry], records)
+        for one in line[:MOST_CALLED]
+    )
 
 
 def _called(
@@ -51,7 +61,7 @@ def _called(
         round=turn.turn.round,
         board=show_board(turn.board_cm, unit) if turn.board_cm else "",
         best="" if entry.best is None else show_mark(entry.best, unit),
-        needs=(*_in_words(needs, unit), *_records_in_sight(person, entry.best, records)),
+        needs=(*_in_words(needs, unit, entry.line.klass), *_records_in_sight(person, entry.best, records)),
         short=_short(needs, unit),
     )
 
@@ -62,12 +72,15 @@ def _longest(event: Event, state: EventState, unit: Unit) -> int:
     return longest_cm if unit is Unit.CM else mark_in_quarter_inches(longest_cm)
 
 
-def _in_words(needs: Needs, unit: Unit) -> Iterator[str]:
+def _in_words(needs: Needs, unit: Unit, klass: str) -> Iterator[str]:
+    """`klass`: of whom alone there is a lead to take."""
     yield from _to_go_on(needs, unit)
+    values = {"name": klass}
     if needs.win.mark is not None:
-        yield _("%(mark)s to lead") % {"mark": _mark(needs.win.mark, unit)}
+        words = _("%(mark)s to lead class %(name)s") if klass else _("%(mark)s to lead")
+        yield words % {**values, "mark": _mark(needs.win.mark, unit)}
     elif needs.win.why_none is NoNeed.INSIDE:
-        yield _("leads")
+        yield _("leads class %(name)s") % values if klass else _("leads")
     if needs.lead.mark is not None and needs.lead != needs.win:
         yield _("%(mark)s is ahead of everybody, guests too") % {"mark": _mark(needs.lead.mark, unit)}
 

@@ -12,6 +12,7 @@ from meets.board.event_drawing import drawing_of
 from meets.board.people import Person, people_shown
 from meets.board.series import Cell, Line, cell_of, lines_of
 from meets.board.status import PACE_QUIET, Status, status_of
+from meets.board.together import in_line, parts_beside, who_is_up
 from meets.entries.bibs import bib_order
 from meets.models import Event, LogRow, Meet, Pit, Publication
 from meets.records.reads import RecordLine, records_of
@@ -87,7 +88,8 @@ def event_board(event: Event, *, organiser: bool = False) -> EventBoard:
     status = status_of(event, actual, newest)
     records = records_of(event, full_names=organiser)
     proposal = None if state.stage.is_over else cut_as_it_stands(state)
-    lines = lines_of(state, people, unit, proposal.going_on if proposal else None)
+    queue = in_line(event, state, parts_beside(event))
+    lines = lines_of(state, people, unit, proposal.going_on if proposal else None, who_is_up(queue))
     pit = _pit(event, state)
     line = _cut_line(proposal, state, unit)
     bibs = {key: person.bib for key, person in people.items()}
@@ -97,7 +99,7 @@ def event_board(event: Event, *, organiser: bool = False) -> EventBoard:
         event=event,
         status=status,
         last=_last_trial(event, state, people, unit),
-        called=called_of(event, state, people, records) if status.going else (),
+        called=called_of(event, state, queue, people, records) if status.going else (),
         away=tuple(people[key] for key in dict.fromkeys(turn.turn.entry for turn in state.away)),
         lines=lines,
         rounds=range(1, state.rounds + 1),
@@ -203,20 +205,21 @@ def meet_board(meet: Meet) -> MeetBoard:
     newest = _newest(meet)
     actual = states_of(meet)
     shown = [replace(now, state=held_back(now.state)) for now in actual]
+    parts = [part for now in actual for part in now.parts]
     lines = []
     for now, whole in zip(shown, actual, strict=True):
         people = people_shown(now.entries, meet)
         places = lines_of(now.state, people, Unit(meet.unit), None)
-        up = now.state.callable[0].turn.entry if now.state.callable else ""
         status = status_of(now.event, whole.state, newest.get(now.event.pk))
         begun = any(entry.turns for entry in now.state.entries)
+        up = who_is_up(in_line(now.event, now.state, parts)) if begun and status.going else ""
         lines.append(
             EventLine(
                 event=now.event,
                 status=status,
                 starts_at=f"{timezone.localtime(now.event.starts_at):%H:%M}" if now.event.starts_at else "",
                 leader=next((line for line in places if line.best), None),
-                up=people[up] if up and begun and status.going else None,
+                up=people[up] if up else None,
                 held=any(line.held for line in places),
             )
         )

@@ -31,7 +31,10 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """An athlete's line. `place` as text, shared ones with an equals sign, `G` for a guest. `inside`: would go on."""
+    """An athlete's line. `place` as text, shared ones with an equals sign, `G` for a guest. `inside`: would go on.
+
+    Places are those of the impairment class `klass`, if there is one.
+    """
 
     entry: str
     place: str
@@ -49,6 +52,7 @@ class Line:
     first_outside: bool
     away: bool
     plot: Plot | None = None
+    klass: str = ""
 
     @property
     def held(self) -> str:
@@ -57,24 +61,26 @@ class Line:
 
 
 def lines_of(
-    state: EventState, people: Mapping[str, Person], unit: Unit, going_on: Collection[str] | None
+    state: EventState, people: Mapping[str, Person], unit: Unit, going_on: Collection[str] | None, up: str = ""
 ) -> tuple[Line, ...]:
-    """Everybody in the order of the result. `going_on`: who would go on now, None where no cut is ahead."""
+    """Everybody in the order of the result. `going_on`: who would go on now, None where no cut is ahead; `up`: whose
+    turn it is."""
     entries = {entry.line.entry: entry for entry in state.entries}
     cells = {key: _cells(entry, state, unit) for key, entry in entries.items()}
     plots = plots_of(cells)
-    up = state.callable[0].turn.entry if state.callable else ""
     lines: list[Line] = []
-    was_inside = True
+    was_inside, klass = True, ""
     for placed in state.places:
         key, entry = placed.entry, entries[placed.entry]
+        if entry.line.klass != klass:
+            was_inside, klass = True, entry.line.klass
         inside = None if going_on is None or entry.goes_on is False else key in going_on
         stays = entry.goes_on is not False and inside is not False
         lines.append(
             _line(
                 placed, entry, people[key], cells[key], unit,
                 is_up=key == up, inside=inside, plot=plots.get(key),
-                first_outside=was_inside and not stays and bool(lines),
+                first_outside=was_inside and not stays and bool(lines), klass=klass,
             )
         )  # fmt: skip
         was_inside = stays
@@ -94,7 +100,7 @@ def _line(
         person=person,
         cells=cells,
         best="" if placed.best is None else show_mark(placed.best, unit),
-        best_wind=wind_words(best.wind) if best else "",
+        best_wind=wind_or_owed(best.wind) if best else "",
         windy=best is not None and wind_status(best.wind, limit) is WindStatus.WINDY,
         best_legal="" if legal is None or legal == placed.best else show_mark(legal, unit),
         # Nobody is without a mark for good while one of theirs is held.
@@ -112,9 +118,9 @@ def _place(placed: Placed) -> str:
     return f"{placed.place}=" if placed.shared_with else str(placed.place)
 
 
-def wind_words(wind: Wind | None) -> str:
+def wind_or_owed(wind: Wind | None) -> str:
     """A reading, `NWI`, or that it is still to come."""
-    return show_wind(wind) if wind is not None else _("wind?")
+    return show_wind(wind) or _("wind?")
 
 
 def _cells(entry: EntryState, state: EventState, unit: Unit) -> tuple[Cell, ...]:
@@ -147,7 +153,7 @@ def cell_of(turn: TurnState, entry: EntryState, unit: Unit) -> Cell:
     return Cell(
         text=text if turn.counts else f"({text})",
         says=text if turn.counts else _("%(mark)s, does not count") % {"mark": text},
-        wind=wind_words(trial.wind),
+        wind=wind_or_owed(trial.wind),
         wind_tenths=trial.wind.tenths if trial.wind else None,
         windy=wind_status(trial.wind, entry.series.legal_limit_tenths) is WindStatus.WINDY,
         best=counted and mark == entry.series.best,

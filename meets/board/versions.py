@@ -25,7 +25,10 @@ _one_at_a_time = Lock()
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """A meet when it was last looked at. `events`: the version of each event's pages; `whole` that of the meet's."""
+    """A meet when it was last looked at. `events`: the version of each event's pages; `whole` that of the meet's.
+
+    Events that jump in one list at a pit share their versions: who is up in one depends on the others.
+    """
 
     meet_id: int
     is_public: bool
@@ -73,9 +76,19 @@ def look(slug: str) -> Seen | None:
         meet_id=meet.pk,
         is_public=meet.is_public,
         whole=_digest(around, events),
-        events={row[0]: _digest(around, row) for row in events},
+        events={row[0]: _digest(around, [row, *_beside(row[0], events, around[1])]) for row in events},
         looked_at=looked_at,
     )
+
+
+Rows = list[tuple[object, ...]]
+
+
+def _beside(event_id: object, events: Rows, parts: Rows) -> Rows:
+    """The rows of the events that jump in one list with an event."""
+    lists = {part[1:3] for part in parts if part[0] == event_id}
+    others = {part[0] for part in parts if part[1:3] in lists} - {event_id}
+    return [row for row in events if row[0] in others] if others else []
 
 
 _ANY_MEET = -1
@@ -109,7 +122,8 @@ def _around(meet_id: int) -> tuple[QuerySet, ...]:
         "athlete__last_name", "athlete__not_public", "athlete__say_it", "athlete__school_year",
         "athlete__school__code", "athlete__school__name",
     )  # fmt: skip
-    pits = ("pk", "event", "flight", "further_trials", "session", "session__starts_at", "session__pit__name")
+    # `_beside` finds the first three by their place.
+    pits = ("event", "session", "block", "pk", "flight", "further_trials", "session__starts_at", "session__pit__name")
     records = (
         "pk", "mark", "wind_tenths", "holder", "school", "year", "taken_out_at", "athlete__not_public",
         "athlete__first_name", "athlete__last_name", "book__name", "book__level", "book__unit",

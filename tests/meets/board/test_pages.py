@@ -321,3 +321,50 @@ def test_an_organiser_who_announces_sees_full_names_and_how_to_say_them(three, l
     # The board itself is the same for all.
     client.force_login(organiser)
     assert "Hurstlegate" not in look(f"{three.event.pk}/").text
+
+
+def in_classes(three, cuts="3:8"):
+    """Bib 1 of no class leads all; 2 and 3 are of class T20, 3 with the longer jump."""
+    three.event.entries.exclude(bib="1").update(klass="T20")
+    three.event.rule_changes = {"cuts": cuts}
+    three.event.save()
+    return three.draw().jump_by_bib({"1": "5.30", "2": "4.10", "3": "4.20"}, 1)
+
+
+@pytest.fixture
+def classes(three):
+    return in_classes(three)
+
+
+def test_places_of_a_class_stand_below_its_name(classes, look):
+    assert [(line.klass, line.place, line.person.bib) for line in event_board(classes.event).lines] == [
+        ("", "1", "1"), ("T20", "1", "3"), ("T20", "2", "2"),
+    ]  # fmt: skip
+    for page in pages_of(classes.event)[1:]:
+        text = look(page).text
+        assert text.count("Class T20") == 1, page
+        above, below = text.split("Class T20")
+        assert ("5.30" in above, "4.20" in below, "4.10" in below) == (True, True, True)
+
+
+def test_the_lead_is_that_of_the_class(classes):
+    needs = {turn.person.bib: turn.needs for turn in event_board(classes.event).called}
+    assert {bib: said[-1] for bib, said in needs.items()} == {
+        "1": "leads", "2": "4.20 to lead class T20", "3": "leads class T20",
+    }  # fmt: skip
+
+
+def test_a_leader_of_a_class_is_said_to_be_one(classes, look):
+    assert "1st, class" not in look().text
+    classes.event.entries.update(klass="T20")
+    assert "1st, class T20</span> <strong" in look().text
+
+
+def test_the_line_of_the_cut_is_drawn_in_each_class(three):
+    in_classes(three, cuts="3:1")
+    three.event.entries.filter(bib="2").update(klass="T11")
+    three.jump_by_bib({"1": "_ 5.31", "2": "_ 4.11", "3": "_ 4.21"}, 1)
+    lines = event_board(three.event).lines
+    assert [(line.klass, line.inside, line.first_outside) for line in lines] == [
+        ("", True, False), ("T11", False, True), ("T20", False, True),
+    ]  # fmt: skip

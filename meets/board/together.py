@@ -1,0 +1,47 @@
+"""Whose turn it is at the pit, where an event may jump together with others in one list."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from meets.models import Event, PitSession, SessionPart
+from meets.running.reads import queue_of
+from scoring.state import EventState, NextTurn
+
+
+@dataclass(frozen=True, slots=True)
+class InLine:
+    """A turn of an event; `ahead`: how many come before it at the pit, those of other events too."""
+
+    turn: NextTurn
+    ahead: int
+
+
+def parts_beside(event: Event) -> list[SessionPart]:
+    """All parts of the sessions that hold an event."""
+    beside = SessionPart.objects.filter(session__parts__event=event)
+    return list(beside.select_related("session__pit").distinct())
+
+
+def in_line(event: Event, state: EventState, parts: Iterable[SessionPart]) -> tuple[InLine, ...]:
+    """The turns of athletes who are here, as they are called. `parts`: those of the event's sessions at least."""
+    shared = _shared_list(event, state, list(parts))
+    if shared is None:
+        return tuple(InLine(turn, ahead) for ahead, turn in enumerate(state.callable))
+    own = {turn.turn: turn for turn in state.callable}
+    queue = [one for one in queue_of(shared) if not one.away]
+    return tuple(InLine(own[one.turn], ahead) for ahead, one in enumerate(queue) if one.turn in own)
+
+
+def who_is_up(line: Iterable[InLine]) -> str:
+    """The entry whose turn it is at the pit, '' where that is nobody of this event."""
+    return next((one.turn.turn.entry for one in line if not one.ahead), "")
+
+
+def _shared_list(event: Event, state: EventState, parts: list[SessionPart]) -> PitSession | None:
+    """The session where the whole event jumps in one list with others."""
+    own = [part for part in parts if part.event_id == event.pk]
+    if len(own) != 1 or state.moved:
+        return None
+    one = own[0]
+    others = (part for part in parts if (part.session_id, part.block) == (one.session_id, one.block))
+    return one.session if any(part.event_id != event.pk for part in others) else None
