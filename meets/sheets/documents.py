@@ -50,6 +50,7 @@ class StartLine:
     also_in: tuple[str, ...] = ()
     say_it: str = ""
     note: str = ""
+    klass: str = ""
 
 
 @dataclass(frozen=True, slots=True)

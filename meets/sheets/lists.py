@@ -94,6 +94,7 @@ def _line(known: Known, entry: str, order: int) -> StartLine:
         also_in=known.also_in.get(entry, ()),
         say_it=person.say_it,
         note=_("added at the pit, to be confirmed") if own and own.pending else "",
+        klass=known.state.entry(entry).line.klass,
     )
 
 

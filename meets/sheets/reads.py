@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import reduce
+from operator import or_
 
 from django.db.models import Count, Exists, OuterRef, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce
@@ -176,10 +178,10 @@ def _together(event: Event, parts: list[SessionPart]) -> str:
     """Other events in the same block of a pit session: they jump in one order."""
     if not parts:
         return ""
+    lists = [Q(session=part.session_id, block=part.block) for part in parts]
     others = (
-        SessionPart.objects.filter(session__in={part.session_id for part in parts})
+        SessionPart.objects.filter(reduce(or_, lists))
         .exclude(event=event)
-        .filter(block__in={part.block for part in parts})
         .values_list("event__name", flat=True)
         .distinct()
         .order_by("event__position", "event__name")

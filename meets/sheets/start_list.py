@@ -43,7 +43,8 @@ def _below(sheet: StartList, page: Page) -> list[Flowable]:
 
 def _also(line: StartLine) -> str:
     also = _("also in %(events)s") % {"events": ", ".join(line.also_in)} if line.also_in else ""
-    return " · ".join(part for part in (also, line.note) if part)
+    klass = _("class %(name)s") % {"name": line.klass} if line.klass else ""
+    return " · ".join(part for part in (klass, also, line.note) if part)
 
 
 def _spread(columns: list[Column], width: float, growing: tuple[int, ...]) -> list[Column]:

@@ -161,3 +161,24 @@ def test_queries_do_not_grow_with_the_entries(meet):
             known(event, NOW)
         asked.append(len(queries))
     assert asked[0] == asked[1]
+
+
+def test_events_that_share_no_list_do_not_jump_together(event):
+    """One has a flight in the first list of a session and a flight in the second of another; the other the reverse."""
+    first = event.session_parts.get().session
+    second = PitSessionFactory(pit=PitFactory(meet=event.meet))
+    event.session_parts.update(flight=1, block=1)
+    SessionPartFactory(event=event, session=second, flight=2, block=2)
+    other = EventFactory(meet=event.meet, name="U17 Girls Long Jump", age_group="U17")
+    SessionPartFactory(event=other, session=first, flight=1, block=2)
+    part = SessionPartFactory(event=other, session=second, flight=2, block=1)
+    assert known(event, NOW).about.together_with == ""
+    part.block = 2
+    part.save()
+    assert known(event, NOW).about.together_with == "Jumps together with U17 Girls Long Jump"
+
+
+@pytest.mark.parametrize("key", ["start-list", "announcer", "steward"])
+def test_a_start_list_names_the_impairment_class(event, key):
+    event.entries.filter(bib="13").update(klass="T20")
+    assert words(event_sheet(KINDS[key], known(event, NOW))).count("class T20") == 1

@@ -327,3 +327,14 @@ def test_the_start_list_says_which_records_and_standards_there_are():
     text = words(event_sheet(KINDS["start-list"], known(event, NOW)))
     assert "Record district record 5.40 +0.6, Edda Hobbeck, Mirefold High, 2019" in text
     assert "Standard Bronze 4.50, Gold 5.30" in text
+
+
+def test_places_of_an_impairment_class_say_so_in_the_table_for_spreadsheets(db):
+    event = small()
+    record(event, {"1": "5.12+0.1 x x", "2": "4.10-0.3 x x", "3": "4.20+0.1 x x"})
+    assert "Class" not in result_csv(result_sheet(known(event, NOW)))
+    event.entries.exclude(bib="1").update(klass="T20")
+    lines = result_csv(result_sheet(known(event, NOW))).splitlines()
+    assert [line.split(",")[1:4] for line in lines] == [
+        ["Class", "Place", "Bib"], ["", "1", "1"], ["T20", "1", "3"], ["T20", "2", "2"],
+    ]  # fmt: skip
