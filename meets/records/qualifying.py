@@ -128,11 +128,15 @@ def _qualifier(line: Document, document: Document, following: NextMeet, threshol
         wind=line["best"]["wind"]["shown"] if line["best"]["wind"] else "",
         by_place=by_place,
         by_standard=by_standard,
-        says=_reason(line["place"], following.standard, by_place, by_standard),
+        says=_reason(line, following.standard, by_place, by_standard),
     )
 
 
-def _reason(place: int | None, standard: str, by_place: bool, by_standard: bool) -> str:
-    words = [_("place %(place)s") % {"place": place}] if by_place else []
+def _reason(line: Document, standard: str, by_place: bool, by_standard: bool) -> str:
+    words = []
+    if by_place and line["klass"]:
+        words.append(_("place %(place)s of class %(name)s") % {"place": line["place"], "name": line["klass"]})
+    elif by_place:
+        words.append(_("place %(place)s") % {"place": line["place"]})
     words += [_("standard %(name)s") % {"name": standard}] if by_standard else []
     return _(" and ").join(words)

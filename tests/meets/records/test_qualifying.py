@@ -104,3 +104,10 @@ def test_a_wind_assisted_best_is_shown_as_such(event):
     NextMeetFactory(meet=event.meet, places=1)
     found = qualifiers(event.meet, [result(event, line("1", "1", [trial(1, 543, 21)], place=1))])
     assert [(one.mark, one.wind) for one in found.schools["THW"]] == [("5.43w", "+2.1")]
+
+
+def test_a_place_of_an_impairment_class_is_said_as_that(event):
+    NextMeetFactory(meet=event.meet, places=1)
+    assert going_on(event, line("1", "1", [trial(1, 543, 3)], place=1, klass="T20")) == {
+        "THW": [("1", "place 1 of class T20")]
+    }
