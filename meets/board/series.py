@@ -7,11 +7,12 @@ from django.utils.translation import gettext as _
 
 from meets.board.people import Person
 from meets.board.plot import Plot, plots_of
+from meets.entries.values import wind_words
 from scoring.marks import Unit, show_mark
 from scoring.places import Placed
 from scoring.state import EntryState, EventState, TurnState
 from scoring.trials import Result, show_trial
-from scoring.wind import Wind, WindStatus, show_wind, wind_status
+from scoring.wind import Wind, WindStatus, wind_status
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +121,7 @@ def _place(placed: Placed) -> str:
 
 def wind_or_owed(wind: Wind | None) -> str:
     """A reading, `NWI`, or that it is still to come."""
-    return show_wind(wind) or _("wind?")
+    return wind_words(wind) or _("wind?")
 
 
 def _cells(entry: EntryState, state: EventState, unit: Unit) -> tuple[Cell, ...]:

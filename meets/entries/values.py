@@ -13,7 +13,7 @@ from athletes.reading.names import is_a_name, tidy_name, tidy_text
 from athletes.reading.table import Value, shown
 from scoring.errors import NotAMark, NotAWind
 from scoring.marks import Unit, mark_from_metres, mark_in_cm, parse_mark, show_mark
-from scoring.wind import parse_wind
+from scoring.wind import Wind, parse_wind, show_wind
 
 LONGEST_NAME = 60
 
@@ -244,3 +244,13 @@ def read_string(value: Value) -> str:
     if re.fullmatch(r"[a-z]", text):
         return text.upper()
     raise Wrong(_('"%(text)s" is no string; expected A, B or an empty cell.') % {"text": shown(value)})
+
+
+def wind_words(wind: Wind | None) -> str:
+    """A wind as people read it. Files for machines, and what is typed, have the plain hyphen of `show_wind`."""
+    return with_minus(show_wind(wind))
+
+
+def with_minus(text: str) -> str:
+    """A wind or points with a true minus sign: `−0.3`."""
+    return text.replace("-", "−")

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from django.db.models import Q, QuerySet
 
+from meets.entries.values import wind_words
 from meets.models import Event, Meet, Record, RecordBook
 from meets.running.public_names import public_name
 from scoring.claims import Bar, exactly_in
 from scoring.marks import Unit, mark_in_cm, mark_in_quarter_inches, show_mark
-from scoring.wind import NWI, Wind, WindStatus, show_wind, wind_status
+from scoring.wind import NWI, Wind, WindStatus, wind_status
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +103,7 @@ def _line(book: RecordBook, shared: Sequence[Record], event: Event, unit: Unit, 
         holder=joined(one.holder if full_names else public_holder(one, event.meet) for one in shared),
         school=joined(one.school for one in shared),
         year=joined(str(one.year) for one in shared),
-        wind=joined(show_wind(wind_of(one)) for one in shared),
+        wind=joined(wind_words(wind_of(one)) for one in shared),
         of_school=book.school.code if book.school else "",
     )
 

@@ -11,6 +11,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from athletes.paper.fonts import STRONG, TEXT, fitted, printable, width_at_one
 from athletes.paper.page import PAPERS, drawn
+from meets.entries.values import with_minus
 from meets.sheets.for_schools import Certificate
 
 SIDE = 22 * mm
@@ -121,7 +122,7 @@ def _stroke(canvas: Canvas, certificate: Certificate, x: float, bottom: float, w
     canvas.drawString(left, bottom + 20 * mm, mark)
     if certificate.wind:
         canvas.setFont(TEXT, 11)
-        canvas.drawString(left, bottom + 14 * mm, printable(certificate.wind))
+        canvas.drawString(left, bottom + 14 * mm, printable(with_minus(certificate.wind)))
 
 
 def _signatures(canvas: Canvas, width: float) -> None:

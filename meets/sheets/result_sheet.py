@@ -10,6 +10,7 @@ from reportlab.platypus import Flowable, Spacer
 from athletes.paper.fonts import NO_BREAK
 from athletes.paper.parts import Sentence, SignatureLines
 from athletes.paper.ruled import Cell, Column, Divider, Row, Ruled
+from meets.entries.values import with_minus
 from meets.sheets.documents import ResultLine, ResultSheet
 from meets.sheets.heading import page_for
 from meets.sheets.published import PublishedTop
@@ -112,8 +113,9 @@ def _reached(line: ResultLine) -> tuple[str, ...]:
 
 def _row(line: ResultLine, rounds: int, with_legal: bool, with_reached: bool, with_points: bool) -> tuple[Cell, ...]:
     short = [mark for mark in line.marks if mark not in _reached(line)]
-    best_note = " ".join(part for part in (line.best_wind, *short) if part)
-    series = (*line.series, *((("", ""),) * rounds))[:rounds]
+    best_note = " ".join(part for part in (with_minus(line.best_wind), *short) if part)
+    taken = ((trial, with_minus(wind)) for trial, wind in line.series)
+    series = (*taken, *((("", ""),) * rounds))[:rounds]
     cells: tuple[Cell, ...] = (
         line.place,
         line.bib,
@@ -122,7 +124,7 @@ def _row(line: ResultLine, rounds: int, with_legal: bool, with_reached: bool, wi
         (line.best, best_note),
     )
     if with_legal:
-        cells = (*cells, (line.legal, line.legal_wind))
+        cells = (*cells, (line.legal, with_minus(line.legal_wind)))
     if with_reached:
         cells = (*cells, " · ".join(_reached(line)))
     return (*cells, line.points) if with_points else cells

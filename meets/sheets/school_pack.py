@@ -13,6 +13,7 @@ from reportlab.platypus import CondPageBreak, Flowable, Spacer
 from athletes.paper.fonts import STRONG, TEXT, fitted, printable, width_at_one, wrapped
 from athletes.paper.page import HAIRLINE, THICK, Foot, Head, Page, Section, book
 from athletes.paper.parts import Sentence
+from meets.entries.values import with_minus
 from meets.sheets.documents import About, ResultSheet
 from meets.sheets.for_schools import OwnEvent, OwnLine, PackSheet
 from meets.sheets.heading import page_for
@@ -168,7 +169,7 @@ class AthleteLine(Flowable):
         self._mark_x = width - mark_width
         room = NAME_ROOM if self._wide else self._mark_x - PLACE_ROOM - 6
         self._size, self._name = fitted(printable(line.name), STRONG, NAME, room, NAME * 0.85)
-        self._right = printable(" · ".join(part for part in (line.wind, line.signs, line.points) if part))
+        self._right = printable(" · ".join(part for part in (with_minus(line.wind), line.signs, line.points) if part))
         self._right_x = width - width_at_one(self._right, TEXT) * DETAIL - (MARK_ROOM if self._wide else 0)
         bib = _("bib %(bib)s") % {"bib": line.bib} if line.bib else ""
         words = " · ".join(part for part in (bib, _("changed") if line.changed else "", *line.notes) if part)

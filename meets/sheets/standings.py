@@ -6,10 +6,10 @@ from collections import Counter
 
 from django.utils.translation import gettext as _
 
+from meets.entries.values import with_minus
 from meets.running.team_points import SchoolStanding
 from meets.sheets.documents import TeamLine, TeamStandings
 from meets.sheets.reads import TeamsKnown
-from meets.sheets.wording import minus
 
 
 def team_standings(known: TeamsKnown) -> TeamStandings:
@@ -25,14 +25,14 @@ def team_standings(known: TeamsKnown) -> TeamStandings:
                 place=f"{school.place}=" if sharing[school.place] > 1 else str(school.place),
                 school=school.name,
                 points=tuple(school.by_event.get(pk, "") for pk, _name in found.events),
-                total=minus(school.points),
-                penalty=", ".join(minus(line.points) for line in _penalties(school)),
+                total=with_minus(school.points),
+                penalty=", ".join(with_minus(line.points) for line in _penalties(school)),
             )
             for school in found.schools
         ),
         notes=tuple(
             _("%(school)s: %(points)s points, %(reason)s.")
-            % {"school": school.name, "points": minus(line.points), "reason": line.reason}
+            % {"school": school.name, "points": with_minus(line.points), "reason": line.reason}
             for school in found.schools
             for line in _penalties(school)
         ),

@@ -11,13 +11,14 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as lazy
 from django.utils.translation import ngettext
 
+from meets.entries.values import wind_words
 from meets.records.reads import RecordLine
 from meets.running.words import year_words
 from scoring.log import Standing
 from scoring.marks import Unit, show_mark
 from scoring.rulesets import RuleSet
 from scoring.rulesets import rules as rule_fields
-from scoring.wind import Wind, show_wind
+from scoring.wind import Wind
 
 
 def clock(moment: datetime | None, zone: str) -> str:
@@ -36,7 +37,7 @@ def printed_at(now: datetime, zone: str) -> str:
 
 def seed_note(tenths: int | None, day: date | None) -> str:
     """Wind and date of a seed mark."""
-    wind = show_wind(Wind(tenths)) if tenths is not None else ""
+    wind = wind_words(Wind(tenths)) if tenths is not None else ""
     return ", ".join(part for part in (wind, date_format(day, "j M Y") if day else "") if part)
 
 
@@ -100,11 +101,6 @@ def rule_value_in_words(name: str, written: str) -> str:
     rule = next((rule for rule in rule_fields() if rule.name == name), None)
     has_choices = rule is not None and (rule.choices or isinstance(rule.default, bool))
     return (choice_in_words(written) if has_choices else written) or _("none")
-
-
-def minus(points: str) -> str:
-    """Points with a true minus sign, as they are shown: `−3`."""
-    return points.replace("-", "−")
 
 
 def as_of(log: Standing, zone: str) -> str:

@@ -12,6 +12,7 @@ from meets.desk.decide.reads import turn_page
 from meets.desk.event.reads import EventPage
 from meets.entries.bibs import bib_order
 from meets.entries.seen import Seen, Standing
+from meets.entries.values import with_minus
 from meets.running.reads import Person
 from scoring.log import Turn
 
@@ -88,7 +89,7 @@ class AboutTurn(Decision):
             now = _("Now nothing stands for this turn.")
         else:
             last = shown.said[-1]
-            wind = shown.wind or (_("owed") if shown.owes_wind else "")
+            wind = with_minus(shown.wind) or (_("owed") if shown.owes_wind else "")
             trial = _("%(trial)s, wind %(wind)s") % {"trial": shown.text, "wind": wind} if wind else shown.text
             words = _("Now stands: %(trial)s. %(by)s recorded it last.")
             now = words % {"trial": trial, "by": last.by or last.recorder}

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from meets.desk.event.reads import EventPage
+from meets.entries.values import wind_words
 from meets.running.reads import Person, rows_of
 from scoring.facts import Jumped, WindRead
 from scoring.log import Turn
@@ -52,7 +53,7 @@ def turn_page(page: EventPage, entry: str, round: int, replacement: int) -> Turn
     unit, trial = Unit(page.event.meet.unit), found.trial
     rows = {row.id: row for row in rows_of(page.event)} if found.rows or found.wind_rows else {}
     winds = {
-        rows[key].recorder: show_wind(Wind(fact.tenths))
+        rows[key].recorder: wind_words(Wind(fact.tenths))
         for key in found.wind_rows
         if isinstance(fact := rows[key].fact, WindRead)
     }

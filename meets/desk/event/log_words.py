@@ -6,12 +6,12 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as lazy
 
-from meets.entries.values import show_board
+from meets.entries.values import show_board, wind_words
 from scoring import facts
 from scoring.flights import DrawMethod
 from scoring.marks import Unit, show_mark
 from scoring.trials import FAIL_REASONS, FailReason, Result
-from scoring.wind import Wind, show_wind
+from scoring.wind import Wind
 
 METHODS = {
     DrawMethod.LOT: lazy("by lot"),
@@ -130,7 +130,7 @@ WORDS: dict[type, Callable[[LogWords, Any], str]] = {
     facts.Jumped: LogWords.jumped,
     facts.Replaced: lambda w, f: _("%(turn)s: a replacement trial is given") % {"turn": w.turn(f)},
     facts.Voided: LogWords.voided,
-    facts.WindRead: lambda w, f: _("%(turn)s: wind %(wind)s") % {"turn": w.turn(f), "wind": show_wind(Wind(f.tenths))},
+    facts.WindRead: lambda w, f: _("%(turn)s: wind %(wind)s") % {"turn": w.turn(f), "wind": wind_words(Wind(f.tenths))},
     facts.NoGauge: lambda w, f: _("there is a wind gauge again") if f.until else _("no wind gauge from here on"),
     facts.TrialsConfirmed: LogWords.trials,
     facts.CutTaken: LogWords.cut,

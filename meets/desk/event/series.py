@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
+from meets.entries.values import wind_words
 from meets.running.reads import Person
 from meets.running.words import say, year_words
 from scoring.explain import explain_place
@@ -14,7 +15,7 @@ from scoring.marks import Unit, show_mark
 from scoring.places import Placed
 from scoring.state import EntryState, EventState, TurnState
 from scoring.trials import Result, show_trial
-from scoring.wind import WindStatus, show_wind, wind_status
+from scoring.wind import WindStatus, wind_status
 
 
 @dataclass(frozen=True)
@@ -127,7 +128,7 @@ def _here(entry: EntryState) -> str:
 
 def _best_wind(entry: EntryState) -> str:
     trial = entry.series.best_trial
-    return show_wind(trial.wind) if trial else ""
+    return wind_words(trial.wind) if trial else ""
 
 
 def _best_legal(entry: EntryState, unit: Unit) -> str:
@@ -159,7 +160,7 @@ def _cell(turns: list[TurnState], entry: EntryState, state: EventState, unit: Un
     return Cell(
         turn=shown.turn,
         text=show_trial(trial, unit),
-        wind=show_wind(trial.wind) or (_("wind?") if trial.result is Result.MARK else ""),
+        wind=wind_words(trial.wind) or (_("wind?") if trial.result is Result.MARK else ""),
         windy=windy and trial.valid_mark is not None,
         best=best,
         counts=shown.counts,

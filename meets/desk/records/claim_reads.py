@@ -10,6 +10,7 @@ from django.utils.formats import date_format
 from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
 
+from meets.entries.values import wind_words, with_minus
 from meets.models import Meet, RecordClaim
 from meets.records import books
 from meets.records.claiming import still_stands
@@ -20,7 +21,7 @@ from meets.sheets.wording import full_date, printed_at
 from scoring.marks import Unit, show_mark
 from scoring.state import EntryState
 from scoring.trials import show_series
-from scoring.wind import Wind, show_wind
+from scoring.wind import Wind
 
 
 @dataclass(frozen=True)
@@ -51,7 +52,7 @@ def claim_row(claim: RecordClaim) -> ClaimRow:
         name=str(claim.entry.athlete),
         school=claim.entry.athlete.school.name,
         mark=shown_mark(claim),
-        wind=show_wind(Wind(claim.wind_tenths)),
+        wind=wind_words(Wind(claim.wind_tenths)),
         what=what % {"level": level},
         book=claim.book.name,
         state=claim.state,
@@ -105,7 +106,8 @@ def _facts(claim: RecordClaim) -> Iterator[tuple[str, str]]:
         if board := _board(own, claim):
             yield _("Board"), board
         if own.series.trials:
-            yield _("Series"), show_series(own.series, Unit(event.meet.unit))
+            # A wind stands in brackets; any other hyphen is a pass, or parts feet from inches.
+            yield _("Series"), show_series(own.series, Unit(event.meet.unit)).replace("(-", f"({with_minus('-')}")
     sand = sand_cm_of(event)
     if sand:
         yield _("Sand"), _("%(length)s m long") % {"length": f"{sand / 100:g}"}
@@ -198,6 +200,6 @@ def former_record(claim: RecordClaim) -> str:
         return _("none stands in the book")
     first, unit = standing[0], Unit(claim.book.unit)
     wind = books.wind_of(first)
-    mark = f"{books.marked(show_mark(first.mark, unit), wind)} {show_wind(wind)}"
+    mark = f"{books.marked(show_mark(first.mark, unit), wind)} {wind_words(wind)}"
     holders = "; ".join(", ".join(part for part in (one.holder, one.school, str(one.year)) if part) for one in standing)
     return f"{mark}, {holders}"

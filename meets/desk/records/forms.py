@@ -9,9 +9,10 @@ from meets.desk.records import reads
 from meets.desk.records.claim_reads import shown_mark
 from meets.desk.records.fields import MarkField, WindField
 from meets.entries.seen import Seen, SeenModel, Standing
+from meets.entries.values import wind_words
 from meets.models import Meet, Record, RecordBook, RecordClaim
 from meets.records.actions import Confirmed
-from scoring.wind import Wind, show_wind
+from scoring.wind import Wind
 
 
 class BookForm(SeenModel, forms.ModelForm):
@@ -136,7 +137,7 @@ class ClaimForm(Seen, forms.Form):
         return {
             _now("The claim"): str(self.claim.get_state_display()),
             _now("Mark"): shown_mark(self.claim),
-            _now("Wind"): show_wind(Wind(self.claim.wind_tenths)),
+            _now("Wind"): wind_words(Wind(self.claim.wind_tenths)),
         }
 
     def decided(self) -> dict[str, object]:

@@ -12,6 +12,7 @@ from django.utils.translation import ngettext
 
 from meets.desk.records.claim_reads import ClaimRow, claim_row
 from meets.entries.rules import meet_rules
+from meets.entries.values import wind_words
 from meets.models import Meet, Record, RecordBook, RecordClaim
 from meets.records import books
 from meets.records.candidates import Candidate, candidates_in
@@ -20,7 +21,7 @@ from meets.records.words import kind_words
 from meets.running.reads import states_of
 from scoring.age_schemes import SCHEMES
 from scoring.marks import Unit, show_mark
-from scoring.wind import Wind, show_wind
+from scoring.wind import Wind
 
 EXAMPLES = {Unit.CM: 543, Unit.QUARTER_INCH: 786}
 
@@ -153,7 +154,7 @@ def _line(record: Record, unit: Unit, event: str, stands: bool) -> BookLine:
         record_id=record.pk,
         event=event,
         mark=books.marked(show_mark(record.mark, unit), books.wind_of(record)),
-        wind=show_wind(books.wind_of(record)),
+        wind=wind_words(books.wind_of(record)),
         holder=record.holder,
         school=record.school,
         when=_when(record.set_on, record.year),

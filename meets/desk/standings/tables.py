@@ -4,8 +4,8 @@ from django.utils.html import format_html
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
+from meets.entries.values import with_minus
 from meets.running.team_points import PointsLine, SchoolStanding, Standings
-from meets.sheets.wording import minus
 
 TOTAL = {"td": {"class": "figures total"}, "th": {"class": "figures"}}
 FIGURES = {"td": {"class": "figures"}, "th": {"class": "figures"}}
@@ -30,7 +30,7 @@ class StandingsTable(tables.Table):
         super().__init__(standings.schools, *args, extra_columns=events, sequence=order, **kwargs)
 
     def render_points(self, value: str) -> str:
-        return minus(value)
+        return with_minus(value)
 
     def render_place(self, record: SchoolStanding) -> str:
         shared = sum(row.place == record.place for row in self.data) > 1
@@ -68,7 +68,7 @@ class LinesTable(tables.Table):
         attrs = {"class": "narrow"}
 
     def render_points(self, value: str) -> str:
-        return minus(value)
+        return with_minus(value)
 
     def render_event(self, record: PointsLine) -> str:
         return record.event or gettext("Penalty")

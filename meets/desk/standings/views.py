@@ -9,9 +9,9 @@ from meets.desk.standings import actions, reads
 from meets.desk.standings.forms import PenaltyForm, TakeBackForm
 from meets.desk.standings.tables import LinesTable, StandingsTable
 from meets.entries.in_meet import in_meet
+from meets.entries.values import with_minus
 from meets.models import Meet, Penalty
 from meets.running.team_points import standings_of
-from meets.sheets.wording import minus
 
 
 @in_meet
@@ -31,7 +31,7 @@ def standings(request: HttpRequest, meet: Meet) -> HttpResponse:
         "standings": found,
         "table": StandingsTable(found, meet_slug=meet.slug),
         "schools": [
-            (school, minus(school.points), LinesTable(school.lines)) for school in found.schools if school.lines
+            (school, with_minus(school.points), LinesTable(school.lines)) for school in found.schools if school.lines
         ],
         "form": form,
         "penalties": standing,

@@ -368,3 +368,11 @@ def test_the_line_of_the_cut_is_drawn_in_each_class(three):
     assert [(line.klass, line.inside, line.first_outside) for line in lines] == [
         ("", True, False), ("T11", False, True), ("T20", False, True),
     ]  # fmt: skip
+
+
+def test_a_head_wind_is_written_with_a_minus_sign(three, look):
+    three.draw()
+    up = three.state.callable[0].turn
+    actions.record_trial(**three.who, turn=up, trial="5.01", wind="-0.7", answered=True)
+    pages = everything(look, three.event)
+    assert ("−0.7" in pages, "-0.7" in pages) == (True, False)

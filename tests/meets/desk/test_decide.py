@@ -225,7 +225,7 @@ SECOND_CHANGE = {
     ("first_decision", "first_change", "stands"),
     [
         ("correct", {"trial": "5.43", "wind": "+1.0"}, "Now stands: 5.43, wind +1.0. olga recorded it last."),
-        ("wind", {"wind": "-0.7"}, "Now stands: 5.01, wind -0.7. R. Corder recorded it last."),
+        ("wind", {"wind": "-0.7"}, "Now stands: 5.01, wind −0.7. R. Corder recorded it last."),
         ("void", {}, "Now nothing stands for this turn."),
     ],
 )

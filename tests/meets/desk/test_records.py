@@ -398,3 +398,29 @@ def test_the_pages_ask_no_more_for_more_rows(desk_client, found, django_assert_n
         desk_client.get(at(found, name, *more))
         with django_assert_num_queries(asked, info=name):
             desk_client.get(at(found, name, *more))
+
+
+# Head winds
+
+
+def test_head_winds_have_a_minus_sign_where_people_read_them(desk_client, found):
+    made = book(found, 540)
+    made.records.update(wind_tenths=-12)
+    jump(found, {"1": "5.43-0.6"})
+    claims_from(found, NOW, "A. Organiser")
+    claim = RecordClaim.objects.get()
+    pages = {
+        "records": at(found, "records"),
+        "claim": at(found, "claim", claim.pk),
+        "book": at(found, "record_book", made.pk),
+        "event": reverse("desk:event", args=[found.meet.slug, found.pk]),
+        "log": reverse("desk:log", args=[found.meet.slug, found.pk]),
+    }
+    texts = {name: text_of(desk_client.get(address)) for name, address in pages.items()}
+    assert {name: [wind in text for wind in ("−0.6", "−1.2", "-0.6", "-1.2")] for name, text in texts.items()} == {
+        "records": [True, False, False, False],
+        "claim": [True, True, False, False],
+        "book": [False, True, False, False],
+        "event": [True, False, False, False],
+        "log": [True, False, False, False],
+    }

@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from meets.entries import values as read
 from scoring.marks import Unit, show_mark
+from scoring.wind import NWI, Wind
 
 LONGEST = 1900
 
@@ -204,3 +205,10 @@ def test_what_is_no_wind(typed):
 )
 def test_yes_and_no(typed, yes):
     assert read.read_yes(typed) is yes
+
+
+@pytest.mark.parametrize(
+    ("wind", "words"), [(Wind(14), "+1.4"), (Wind(-3), "−0.3"), (Wind(0), "0.0"), (NWI, "NWI"), (None, "")]
+)
+def test_a_wind_as_people_read_it(wind, words):
+    assert read.wind_words(wind) == words

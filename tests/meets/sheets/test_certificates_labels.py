@@ -142,3 +142,8 @@ def test_the_medal_table_is_a_sheet():
     assert "1 Elmgarth Academy 2 0 1 3" in text
     assert "2 Quarrendon Grammar 1 3 0 4" in text
     assert "Who shares a place has it." in text
+
+
+def test_a_head_wind_on_a_certificate_has_a_minus_sign():
+    text = words(certificates_pdf([replace(ONE, wind="-0.3")]))
+    assert ("−0.3" in text, "-0.3" in text) == (True, False)

@@ -2,6 +2,7 @@
 
 import pytest
 
+from meets.entries.values import wind_words
 from meets.running import actions
 from meets.running.reads import state_of
 from meets.sheets.export import result_csv
@@ -11,7 +12,6 @@ from meets.sheets.results import result_sheet
 from scoring.log import Turn
 from scoring.marks import show_mark
 from scoring.trials import show_trial
-from scoring.wind import show_wind
 from tests.factories import (
     EntryFactory,
     EventFactory,
@@ -65,7 +65,7 @@ def test_every_bib_name_mark_wind_and_place_of_the_state_is_on_one_page(jumped):
             after = text[text.index(f" {entry.bib} {entry.athlete} ") :]
             position = 0
             for _round, trial in sorted(own.by_round.items()):
-                for part in (show_trial(trial), show_wind(trial.wind)):
+                for part in (show_trial(trial), wind_words(trial.wind)):
                     position = after.index(part, position) + len(part)
             assert (show_mark(placed.best) if placed.best else placed.status) in after[position:]
 
@@ -338,3 +338,13 @@ def test_places_of_an_impairment_class_say_so_in_the_table_for_spreadsheets(db):
     assert [line.split(",")[1:4] for line in lines] == [
         ["Class", "Place", "Bib"], ["", "1", "1"], ["T20", "1", "3"], ["T20", "2", "2"],
     ]  # fmt: skip
+
+
+def test_a_head_wind_has_a_minus_on_paper_and_a_hyphen_for_machines(db):
+    event = small()
+    record(event, {"1": "5.61+2.1 5.58-0.4 x", "2": "4.10-0.3 - x", "3": "x x x"})
+    content = event_sheet(KINDS["result"], known(event, NOW), NOW)
+    text, table = words(content), result_csv(result_sheet(known(event, NOW)))
+    assert [(f"−{wind}" in text, f"-{wind}" in text) for wind in ("0.3", "0.4")] == [(True, False)] * 2
+    assert [(f"−{wind}" in table, f"-{wind}" in table) for wind in ("0.3", "0.4")] == [(False, True)] * 2
+    assert "- pass" in text

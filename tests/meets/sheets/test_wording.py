@@ -75,7 +75,7 @@ def test_a_new_order_without_a_cut_begins_the_second_block():
     ("tenths", "day", "words"),
     [
         (14, date(2027, 5, 3), "+1.4, 3 May 2027"),
-        (-3, None, "-0.3"),
+        (-3, None, "−0.3"),
         (0, None, "0.0"),
         (None, date(2027, 5, 3), "3 May 2027"),
         (None, None, ""),
