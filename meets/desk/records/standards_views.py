@@ -57,7 +57,7 @@ def standards_file(request: HttpRequest, meet: Meet) -> HttpResponse:
                 if not (refused := _refused(request, meet, given, keep_others=not form.cleaned_data["replace"])):
                     return redirect("desk:standards", meet.slug)
                 problems = [refused]
-    context = {"meet": meet, "form": form, "problems": problems}
+    context = {"meet": meet, "form": form, "problems": problems, "example": reads.example_of(meet)}
     return render(request, "desk/records_standards_file.html", context, status=422 if form.errors or problems else 200)
 
 

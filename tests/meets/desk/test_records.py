@@ -10,8 +10,11 @@ from django.urls import reverse
 
 from meets.models import NextMeet, Record, RecordBook, RecordClaim, Standard
 from meets.records.actions import claims_from
+from meets.records.standard_file import read_file
 from meets.running import actions
 from tests.factories import (
+    EventFactory,
+    MeetFactory,
     NextMeetFactory,
     RecordBookFactory,
     RecordClaimFactory,
@@ -424,3 +427,31 @@ def test_head_winds_have_a_minus_sign_where_people_read_them(desk_client, found)
         "event": [True, False, False, False],
         "log": [True, False, False, False],
     }
+
+
+# The example of a file
+
+
+@pytest.mark.parametrize("unit", ["cm", "quarter-inch"])
+@pytest.mark.parametrize(
+    ("events", "lines"),
+    [
+        ([], [("Bronze", "LJ", "girls", ""), ("Silver", "LJ", "girls", ""), ("Bronze", "LJ", "", "")]),
+        ([("TJ", "boys", "U17")], [("Bronze", "TJ", "boys", "U17"), ("Silver", "TJ", "boys", "U17"),
+                                   ("Bronze", "TJ", "", "")]),
+        ([("TJ", "mixed", "Seniors"), ("LJ", "mixed", "U13")],
+         [("Bronze", "LJ", "mixed", "U13"), ("Silver", "LJ", "mixed", "U13"), ("Bronze", "TJ", "", "")]),
+        ([("LJ", "girls", "Seniors")],
+         [("Bronze", "LJ", "girls", ""), ("Silver", "LJ", "girls", ""), ("Bronze", "LJ", "", "")]),
+    ],
+)  # fmt: skip
+def test_the_example_is_of_the_meet_and_can_be_sent_as_it_stands(desk_client, unit, events, lines):
+    meet = MeetFactory(unit=unit)
+    for discipline, category, group in events:
+        EventFactory(meet=meet, discipline=discipline, category=category, age_group=group)
+    page = desk_client.get(reverse("desk:standards_file", args=[meet.slug]))
+    rows = ["Standard;Jump;For;Age group;Mark", *(";".join(row) for row in page.context["example"])]
+    given = read_file("standards.csv", "\n".join(rows).encode(), meet)
+    assert (given.problems, given.warnings) == ((), ())
+    assert [(one.name, one.discipline, one.category, one.age_group) for one in given.standards] == lines
+    assert [mark in text_of(page) for *_words, mark in page.context["example"]] == [True] * 3
