@@ -1,10 +1,8 @@
 """What is different between two versions of a document, line by line, each difference with its sentence."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from itertools import groupby
+from collections.abc import Iterator, Mapping
 
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy as lazy
 
 Document = Mapping[str, object]
 Change = dict[str, str]
@@ -28,25 +26,6 @@ def changes_between(before: Document | None, now: Document) -> list[Change]:
         if entry not in new:
             found.append(_change(line, "line", _("in the result"), "", _("Bib %(bib)s is no longer in the result.")))
     return found
-
-
-def in_sentences(changes: Sequence[Change]) -> list[str]:
-    """All changes to read: what changed in one line of a result stands in one sentence."""
-    found = []
-    for _entry, group in groupby(changes, key=lambda change: change["entry"]):
-        own = list(group)
-        short = [change for change in own if change["what"] in _SHORT and change["bib"]]
-        if len(short) > 1:
-            parts = (f"{_SHORT[one['what']]} {_now(one)}" for one in short)
-            found.append(_("Bib %(bib)s: %(changes)s.") % {"bib": short[0]["bib"], "changes": "; ".join(parts)})
-            own = [change for change in own if change not in short]
-        found += [change["says"] for change in own]
-    return found
-
-
-def _now(change: Change) -> str:
-    words = {"was": change["was"] or _("none"), "now": change["now"] or _("none")}
-    return _("%(was)s, now %(now)s") % words
 
 
 def matters(changes: list[Change]) -> bool:
@@ -110,17 +89,6 @@ def _mark(mark: Document | None) -> str:
     return mark["shown"] if mark else ""
 
 
-_SHORT = {
-    "place": lazy("place"),
-    "status": lazy("status"),
-    "mark": lazy("best"),
-    "points": lazy("points"),
-    "best legal": lazy("best legal"),
-    "signs": lazy("signs"),
-    "standard": lazy("standard"),
-    "records": lazy("records"),
-    "qualified": lazy("qualified"),
-}
 _VALUES = (
     ("place", lambda: _("Bib %(bib)s: place was %(was)s, is now %(now)s."), _place),
     ("status", lambda: _("Bib %(bib)s: status was %(was)s, is now %(now)s."), _status),

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 
 from meets.board.drawing import NARROW, WIDE, Drawing, Landed, pit_drawing
 from meets.models import Event, Meet, Publication
-from meets.publishing.differences import in_sentences
+from meets.publishing.change_words import in_sentences
 from meets.publishing.reads import latest, versions_of
 from meets.publishing.sheet import (
     SHORT_HASH,

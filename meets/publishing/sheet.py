@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from athletes.reading.writing import csv_text
 from meets.models import Publication
-from meets.publishing.differences import in_sentences
+from meets.publishing.change_words import in_sentences
 from meets.sheets.documents import About, Published, ResultLine, ResultSheet, TeamLine, TeamStandings
 from meets.sheets.export import result_csv
 from meets.sheets.results import WINDY_BEST

@@ -7,7 +7,7 @@ from datetime import datetime
 from django.utils.translation import gettext as _
 
 from meets.models import Event, Meet, Publication
-from meets.publishing.differences import in_sentences
+from meets.publishing.change_words import in_sentences
 from meets.publishing.next_words import Next, what_next
 from meets.publishing.pages import Version, behind_of, versions_page
 from meets.publishing.reads import latest

@@ -9,11 +9,15 @@ from reportlab.graphics.barcode.qr import QrCodeWidget
 
 from athletes.paper.qr import BORDER, LEVEL
 from meets.publishing.canonical import canonical, sha256_of
+from meets.publishing.differences import changes_between
+from meets.publishing.document import draft_of
 from meets.publishing.pdf import pdf_of
 from meets.publishing.sheet import csv_of
+from meets.running.actions import DESK, disqualify
 from meets.sheets.published import SIDE
-from tests.factories import MeetFactory
+from tests.factories import START, MeetFactory, SchoolFactory
 from tests.meets.publishing.documents import document, line, school, standings, trial
+from tests.meets.publishing.logs import document_of, played_event
 
 NAMES = ["Siân O'Hara-D’Arcy", "Željka Đorđević", "Søren Ångström", "Анна Щукина", "Νεφέλη Παππά", "Łucja Wróbel"]
 
@@ -150,3 +154,29 @@ def _corner(pixels, width, height, step):
                 x = end
             x += 1
     raise AssertionError("no code on the page")
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("seed", [3, 5, 8])
+def test_twenty_athletes_stand_on_one_page_after_a_disqualification_that_moves_everybody(seed):
+    event = played_event(seed=seed, entries=20)
+    schools = SchoolFactory.create_batch(10)
+    for number, entry in enumerate(event.entries.select_related("athlete")):
+        entry.athlete.school = schools[number % 10]
+        entry.athlete.save()
+    first = document_of(event)
+    second = next(one["entry"] for one in first["lines"] if one["place"] == 2)
+    disqualify(event_id=event.pk, entry=second, by="R. Feree", recorder=DESK, now=START, reason="two schools")
+    changes = changes_between(first, draft_of(event, START))
+    assert len({change["entry"] for change in changes}) > 12
+    found = document_of(
+        event,
+        status="amended",
+        version=3,
+        reason="the athlete of place 2 was entered by two schools and was not entitled to compete",
+        address="https://jumps.example.org/results/spring-jumps/12/",
+        changes=changes,
+    )
+    found["supersedes"] = {"version": 2, "sha256": "0" * 64}
+    [page] = pages_of(found)
+    assert "One place up: bibs " in page
