@@ -124,7 +124,9 @@ def _who(wanted: Wanted) -> tuple[object, ...]:
 
 def _athletes(wanted: Iterable[Wanted]) -> tuple[dict[tuple[object, ...], int], int]:
     """The key of every athlete, found or made. Looked up again here: another meet may just have added them."""
+    wanted = list(wanted)
     by_who = {_who(one): one for one in wanted}
+    not_public = {_who(one) for one in wanted if one.not_public}
     people = People(athletes_of({one.school_pk for one in by_who.values()}), ())
     found: dict[tuple[object, ...], int] = {}
     new: dict[tuple[object, ...], Athlete] = {}
@@ -141,11 +143,15 @@ def _athletes(wanted: Iterable[Wanted]) -> tuple[dict[tuple[object, ...], int], 
             sex=one.sex,
             school_year=one.school_year,
             say_it=one.say_it,
+            not_public=who in not_public,
         )
         athlete.clean_fields(exclude=["school"])
         new[who] = athlete
     for who, athlete in zip(new, Athlete.objects.bulk_create(new.values()), strict=True):
         found[who] = athlete.pk
+    # An empty cell says nothing: a name is shown again only by somebody who unticks the box at the desk.
+    if known := [found[who] for who in not_public - new.keys()]:
+        Athlete.objects.filter(pk__in=known).update(not_public=True)
     return found, len(new)
 
 

@@ -74,11 +74,11 @@ def _string_against(entry: Entry, event: KnownEvent, known: Known) -> dict[str, 
 
 @transaction.atomic
 def correct_athlete(*, athlete: Athlete, changes: Mapping[str, object], by: str, now: datetime) -> Athlete:
-    """Correct names, birth date, school year or how to say the name, for all entries of the athlete.
+    """Correct what belongs to an athlete, for all entries: names and whether they are shown, birth date, school year.
 
     Raises ValidationError by field: also when a new birth date is too old for an event of a meet to come.
     """
-    if unknown := set(changes) - {"first_name", "last_name", "born", "school_year", "say_it"}:
+    if unknown := set(changes) - {"first_name", "last_name", "born", "school_year", "say_it", "not_public"}:
         raise ValueError(f"not corrected here: {', '.join(sorted(unknown))}")
     athlete = Athlete.objects.select_for_update().get(pk=athlete.pk)
     for name, value in changes.items():

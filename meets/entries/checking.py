@@ -98,6 +98,7 @@ class _Checker:
                 self._people.add(person)
             person.standing[draft.event.pk] = line.number
             person.seeds[draft.event.pk] = draft.seed_mark
+            person.not_public |= draft.not_public
         verdict = VERDICT_OF[max((reason.weight for reason in draft.reasons), default=None)]
         return self._checked(draft, verdict, wanted)
 
@@ -112,7 +113,7 @@ class _Checker:
         who = (draft.school.pk, draft.first_name, draft.last_name, draft.born)
         person = self._people.find(*who)
         if person is None:
-            return Person(None, *who, draft.sex, draft.line.number)
+            return Person(None, *who, draft.sex, line=draft.line.number)
         if person.sex != draft.sex:
             says = _("the same athlete stands with the other sex in %(where)s. Correct one of them.")
             where = _("line %(line)s") % {"line": person.line} if person.line else _("an entry or list stored before")
@@ -142,6 +143,8 @@ class _Checker:
                 "here": show_mark(draft.seed_mark, unit),
                 "there": _("none") if before is None else show_mark(before, unit),
             }
+        if draft.not_public and not person.not_public:
+            says += " " + _("That the name is not shown has to be said there too: this line is not stored.")
         draft.reasons.insert(0, Reason(Weight.ADVICE, says))
         return self._checked(draft, Verdict.REPEAT, None)
 
@@ -226,6 +229,7 @@ class _Checker:
             board_cm=draft.board_cm,
             school_year=draft.school_year,
             say_it=draft.say_it,
+            not_public=draft.not_public,
         )
 
     def _checked(self, draft: Draft, verdict: Verdict, wanted: Wanted | None) -> CheckedLine:

@@ -35,6 +35,7 @@ class Field(StrEnum):
     GUEST = "guest"
     KLASS = "klass"
     SAY_IT = "say_it"
+    NOT_PUBLIC = "not_public"
 
 
 HEADINGS = {
@@ -55,6 +56,7 @@ HEADINGS = {
     Field.GUEST: gettext_lazy("Guest"),
     Field.KLASS: gettext_lazy("Impairment class"),
     Field.SAY_IT: gettext_lazy("How to say the name"),
+    Field.NOT_PUBLIC: gettext_lazy("Name not shown"),
 }
 REQUIRED = (Field.FIRST_NAME, Field.LAST_NAME, Field.BORN, Field.SEX, Field.EVENT)
 
@@ -78,6 +80,8 @@ SPELLINGS = {
     Field.GUEST: "guest isguest noncompeting nonscoring",
     Field.KLASS: "impairmentclass paraclass sportclass",
     Field.SAY_IT: "howtosaythename pronunciation phonetic sayit saidas howtosay",
+    Field.NOT_PUBLIC: "namenotshown notshown namenotpublic notpublic namehidden hidename hidethename donotshowname "
+    "donotshowthename withoutname",
 }
 _FIELD_OF = {spelling: field for field, spellings in SPELLINGS.items() for spelling in spellings.split()}
 

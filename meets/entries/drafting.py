@@ -50,6 +50,7 @@ class Draft:
     board_given: bool = False
     school_year: str = ""
     say_it: str = ""
+    not_public: bool = False
 
     @property
     def refused(self) -> bool:
@@ -240,6 +241,7 @@ class Drafter:
         draft.klass = self._text(draft, Field.KLASS, LONGEST_KLASS)
         draft.school_year = self._text(draft, Field.SCHOOL_YEAR, LONGEST_SCHOOL_YEAR)
         draft.say_it = self._text(draft, Field.SAY_IT, LONGEST_SAY_IT)
+        draft.not_public = self._read(draft, Field.NOT_PUBLIC, read.read_yes, False)
 
     def _best_date(self, value: Value) -> date | None:
         if tidy_text(shown(value)).casefold() in read.NO_MARK:

@@ -101,6 +101,14 @@ def _read(reader, text):
         raise ValidationError(says[:1].upper() + says[1:]) from problem
 
 
+class NotPublicField(forms.BooleanField):
+    """Ticked for whoever must not be named to the public."""
+
+    def __init__(self, **kwargs):
+        label = _("Name not shown: the public sees bib and school only, in every meet")
+        super().__init__(label=label, required=False, **kwargs)
+
+
 class DateInput(forms.DateInput):
     input_type = "date"
 
@@ -126,7 +134,7 @@ def _status(entry: Entry) -> Standing:
 class EntryForm(SeenModel, forms.ModelForm):
     """One entry and what belongs to its athlete."""
 
-    ATHLETE = ("first_name", "last_name", "born", "school_year", "say_it")
+    ATHLETE = ("first_name", "last_name", "born", "school_year", "say_it", "not_public")
 
     class Meta:
         model = Entry
@@ -152,6 +160,7 @@ class EntryForm(SeenModel, forms.ModelForm):
         label=_("School year"), max_length=12, required=False, widget=forms.TextInput(attrs=SHORT)
     )
     say_it = forms.CharField(label=_("How to say the name"), max_length=80, required=False)
+    not_public = NotPublicField(help_text=_("Results that are published already have to be published again."))
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -207,6 +216,7 @@ class NewEntryForm(forms.Form):
     best = forms.CharField(label=_("Best"), required=False, widget=forms.TextInput(attrs=SHORT))
     board = forms.CharField(label=_("Board"), required=False, widget=forms.TextInput(attrs=SHORT))
     school_year = forms.CharField(label=_("School year"), required=False, widget=forms.TextInput(attrs=SHORT))
+    not_public = NotPublicField()
     consent = forms.BooleanField(label=_("Enter it all the same"), required=False)
 
     def __init__(self, *args, meet: Meet, **kwargs):

@@ -56,6 +56,7 @@ class KnownAthlete:
     last_name: str
     born: date | None
     sex: str
+    not_public: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +122,7 @@ def athletes_of(school_pks: Iterable[int], meet: Meet | None = None) -> list[Kno
     if meet is not None:
         wanted |= Q(pk__in=Entry.objects.filter(event__meet=meet).order_by().values("athlete"))
     rows = Athlete.objects.filter(wanted).order_by("pk")
-    fields = ("pk", "school_id", "first_name", "last_name", "born", "sex")
+    fields = ("pk", "school_id", "first_name", "last_name", "born", "sex", "not_public")
     return [KnownAthlete(*row) for row in rows.values_list(*fields)]
 
 

@@ -27,6 +27,7 @@ class Person:
     last_name: str
     born: date | None
     sex: str
+    not_public: bool = False
     line: int | None = None
     standing: dict[int, int | None] = field(default_factory=dict)
     withdrawn: set[int] = field(default_factory=set)

@@ -64,6 +64,7 @@ class Wanted:
     board_cm: int | None = None
     school_year: str = ""
     say_it: str = ""
+    not_public: bool = False
 
     @property
     def name(self) -> str:

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from athletes.reading.opening import LARGEST_BYTES
 from athletes.reading.table import Unreadable
 from meets.entries import actions, reads, report
-from meets.entries.columns import HEADINGS
+from meets.entries.columns import HEADINGS, Field
 from meets.entries.file import accepting, uploads
 from meets.entries.forms import AcceptForm, UploadForm
 from meets.entries.in_meet import in_meet
@@ -20,7 +20,7 @@ from meets.entries.outcome import CheckedFile, Verdict
 from meets.entries.tables import CheckedTable
 from meets.models import Meet
 
-USUAL_HEADINGS = list(HEADINGS.values())[:10]
+USUAL_HEADINGS = [*list(HEADINGS.values())[:10], HEADINGS[Field.NOT_PUBLIC]]
 
 
 @in_meet

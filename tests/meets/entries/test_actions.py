@@ -203,3 +203,17 @@ def test_a_new_entry_of_an_event_is_seen_by_its_name(meet, check):
     assert {event.name: event.entries.count() for event in Event.objects.filter(meet=meet)} == dict.fromkeys(
         Event.objects.filter(meet=meet).values_list("name", flat=True), 18
     )
+
+
+def test_a_name_is_hidden_by_any_line_and_shown_again_by_none(meet, check):
+    heading = "School code,First name,Surname,Date of birth,Sex,Event,Name not shown\n"
+
+    def hidden_after(*lines):
+        store(meet, check(heading + "".join(f"MAR,Orla,Elmsall,2012-12-07,F,{line}\n" for line in lines)))
+        return Athlete.objects.get().not_public
+
+    assert hidden_after("U15 Girls Long Jump,yes", "U15 Girls Triple Jump,") is True
+    Entry.objects.all().delete()
+    assert hidden_after("U15 Girls Long Jump,no") is True
+    Athlete.objects.update(not_public=False)
+    assert hidden_after("U15 Girls Triple Jump,yes") is True

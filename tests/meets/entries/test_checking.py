@@ -550,3 +550,28 @@ def test_queries_do_not_grow_with_the_file(meet, check, django_assert_num_querie
         check(many)
     with django_assert_num_queries(len(seen.captured_queries)):
         check("district_entries.csv")
+
+
+@pytest.mark.parametrize(
+    ("cell", "hidden"), [("yes", True), ("Y", True), ("x", True), ("", False), ("no", False), ("0", False)]
+)
+@pytest.mark.parametrize("heading", ["Name not shown", "name not public", "Do not show name"])
+def test_a_line_may_say_that_the_name_is_not_shown(check, heading, cell, hidden):
+    checked = check(file(f"{line()},{cell}", headings=f"{HEADINGS},{heading}"))
+    assert (checked.notices, checked.lines[0].wanted.not_public) == ((), hidden)
+
+
+def test_a_wish_that_is_not_understood_refuses_the_line(check):
+    checked = check(file(f"{line()},maybe", headings=HEADINGS + ",Name not shown"))
+    assert checked.lines[0].verdict is Verdict.REFUSED
+    assert checked.lines[0].sentences("entries.csv") == (
+        'entries.csv, line 2, column Name not shown: "maybe" is not understood; expected yes or no.',
+    )
+
+
+def test_a_wish_on_a_line_that_is_a_repeat_is_not_lost_silently(check):
+    headings = HEADINGS + ",Name not shown"
+    said = "That the name is not shown has to be said there too: this line is not stored."
+    for first, expected in (("", True), ("yes", False)):
+        repeat = check(file(f"{line()},{first}", f"{line()},yes", headings=headings)).lines[1]
+        assert (repeat.verdict, said in repeat.reasons[0].says) == (Verdict.REPEAT, expected)

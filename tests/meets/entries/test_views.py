@@ -9,7 +9,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from athletes.models import School
+from athletes.models import Athlete, School
 from meets.models import Entry, Event
 from tests.factories import AthleteFactory, EntryFactory, EventFactory, LogRowFactory, OrganiserFactory
 from tests.meets.entries.conftest import DATA
@@ -145,11 +145,13 @@ def test_the_empty_file_for_schools_names_the_columns_and_is_read_back(desk_clie
     answer = desk_client.get(at("empty_file"))
     assert answer["Content-Disposition"] == 'attachment; filename="District meet entries.csv"'
     assert answer.content.decode("utf-8-sig") == (
-        "School code,School,First name,Surname,Date of birth,Sex,Event,String,Best,Board\r\n"
+        "School code,School,First name,Surname,Date of birth,Sex,Event,String,Best,Board,Name not shown\r\n"
     )
-    line = "MAR,,Orla,Elmsall,07/12/2013,F,U15 Girls Long Jump,A,4.12,\r\n"
+    line = "MAR,,Orla,Elmsall,07/12/2013,F,U15 Girls Long Jump,A,4.12,,yes\r\n"
     page = desk_client.get(upload(desk_client, at, data=answer.content + line.encode()).url)
-    assert [line.wanted.name for line in page.context["checked"].lines] == ["Orla Elmsall"]
+    assert [(line.wanted.name, line.wanted.not_public) for line in page.context["checked"].lines] == [
+        ("Orla Elmsall", True)
+    ]
 
 
 def test_unknown_schools_can_be_added_from_the_check_page(desk_client, at):
@@ -409,3 +411,28 @@ def test_somebody_named_at_the_pit_has_no_date_of_birth_and_can_be_corrected_wit
     entry.athlete.refresh_from_db()
     assert entry.athlete.born == date(2012, 12, 7)
     assert desk_client.post(address, form_of(desk_client, address) | {"born": ""}).status_code == 422
+
+
+def test_whose_name_is_not_shown_is_ticked_at_the_entry(desk_client, at, entry):
+    address = at("entry", entry.pk)
+    sent = form_of(desk_client, address)
+    assert desk_client.post(address, sent | {"not_public": "on"}).status_code == 302
+    assert Entry.objects.get(pk=entry.pk).athlete.not_public is True
+    sent = form_of(desk_client, address)
+    assert desk_client.post(address, {name: value for name, value in sent.items() if name != "not_public"}).url
+    assert Entry.objects.get(pk=entry.pk).athlete.not_public is False
+
+
+def test_a_name_hidden_by_somebody_else_meanwhile_is_not_shown_again(desk_client, at, entry):
+    address = at("entry", entry.pk)
+    opened = form_of(desk_client, address)
+    Athlete.objects.update(not_public=True)
+    answer = desk_client.post(address, opened | {"bib": "12"})
+    assert (answer.status_code, "Name not shown: yes" in text_of(answer)) == (422, True)
+    assert Athlete.objects.get().not_public is True
+
+
+@pytest.mark.parametrize("ticked", [True, False])
+def test_a_new_entry_says_whether_the_name_is_shown(desk_client, at, ticked):
+    desk_client.post(at("new"), NEW | ({"not_public": "on"} if ticked else {}))
+    assert Entry.objects.get().athlete.not_public is ticked
