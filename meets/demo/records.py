@@ -1,6 +1,7 @@
 """An invented record book, steps of an award and the next meet, fitted to the day that was played."""
 
 from datetime import date, datetime, timedelta
+from itertools import cycle
 
 from meets.demo.day import OFFICIALS
 from meets.demo.people import SCHOOLS, TYPICAL_CM
@@ -11,7 +12,23 @@ from meets.running.reads import states_of
 from meets.running.states import EventNow
 from scoring.wind import WindStatus, wind_status
 
-HOLDERS = ("Ottilie Marchbanks", "Rowan Thistlewood", "Imke Vandersloot", "Cassius Brearden", "Noor Halvardsen")
+HOLDERS = {
+    Event.Category.GIRLS: {
+        "Ottilie Marchbanks": "ASH",
+        "Imke Vandersloot": "COR",
+        "Noor Halvardsen": "ELV",
+        "Wilhelmina Tarrowby": "GLA",
+        "Sunniva Oakshade": "KIT",
+    },
+    Event.Category.BOYS: {
+        "Rowan Thistlewood": "BRI",
+        "Cassius Brearden": "DUN",
+        "Leopold Winterbrook": "FAR",
+        "Tancred Hallowfield": "HOL",
+        "Ishaan Merriwick": "ASH",
+    },
+}
+"""Who holds the records that stay, each with the code of one school."""
 STEPS = (("Bronze", -45), ("Silver", -10), ("Gold", 70))
 """Steps of an award, and how far each lies from a usual mark, in cm."""
 BEYOND_CM = 12
@@ -24,9 +41,11 @@ def add_records(meet: Meet, now: datetime) -> None:
     book = store_book(book=_book(), meet=meet)
     nows = states_of(meet)
     beaten = next((one for one in nows if _beaten_by_one(one)), nows[0])
+    holders = {category: cycle(known.items()) for category, known in HOLDERS.items()}
     for number, one in enumerate(nows):
         mark = max(_legal(one)) - 1 if one is beaten else _longest(one) + BEYOND_CM
-        add_record(record=_record(book, one.event, mark, number), by=by)
+        holder, code = next(holders[Event.Category(one.event.category)])
+        add_record(record=_record(book, one.event, mark, number, holder, SCHOOLS[code]), by=by)
     store_standards(meet=meet, given=_standards(), keep_others=False)
     store_next_meet(following=_next_meet(meet))
     for one in nows:
@@ -60,8 +79,7 @@ def _longest(one: EventNow) -> int:
     return max((mark for entry in one.state.entries for mark in entry.series.marks), default=400)
 
 
-def _record(book: RecordBook, event: Event, mark: int, number: int) -> Record:
-    schools = list(SCHOOLS.values())
+def _record(book: RecordBook, event: Event, mark: int, number: int, holder: str, school: str) -> Record:
     return Record(
         book=book,
         discipline=event.discipline,
@@ -69,8 +87,8 @@ def _record(book: RecordBook, event: Event, mark: int, number: int) -> Record:
         age_group=event.age_group,
         mark=mark,
         wind_tenths=3 + number,
-        holder=HOLDERS[number % len(HOLDERS)],
-        school=schools[number % len(schools)],
+        holder=holder,
+        school=school,
         year=event.meet.date.year - 1 - number % 7,
     )
 

@@ -8,7 +8,7 @@ import pytest
 
 from meets.demo.actions import build
 from meets.demo.people import entry_file
-from meets.models import Event, LogRow, RecordClaim
+from meets.models import Event, LogRow, Record, RecordClaim
 from meets.records.reads import standards_of
 from meets.running.reads import state_of
 from scoring.state import Stage
@@ -38,6 +38,8 @@ def test_a_whole_district_meet(tmp_path):
     assert [alarm.message for state in states.values() for alarm in state.alarms] == []
     assert {state_of(event).stage for event in Event.objects.filter(meet=built.practice)} == {Stage.DRAWN}
     assert [(claim.state, claim.equals) for claim in RecordClaim.objects.all()] == [("open", False)]
+    holders = set(Record.objects.values_list("holder", "school"))
+    assert len(holders) == len({holder for holder, _school in holders}) == len(events)
     assert [line.name for line in standards_of(events[0])] == ["Bronze", "Silver", "Gold"]
 
 
