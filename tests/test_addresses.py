@@ -162,6 +162,7 @@ ADDRESSES = {
     "packs:make": CHANGE,
     "packs:send": CHANGE,
     "packs:letter": CHANGE,
+    "packs:again": PAGE,
     "packs:print_all": FILE,
     "packs:pdf": FILE,
     "packs:csv": FILE,

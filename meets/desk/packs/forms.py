@@ -107,6 +107,7 @@ LABEL_FIELDS = ("width", "height", "columns", "rows", "left", "top", "gap_across
 
 
 class LetterForm(forms.Form):
-    """What the organiser decides about a letter."""
+    """What the organiser decides about a letter. `tries`: how often it had been sent when they were asked whether."""
 
     do = forms.ChoiceField(choices=(("again", ""), ("arrived", "")))
+    tries = forms.IntegerField(required=False, min_value=0)

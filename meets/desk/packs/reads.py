@@ -12,8 +12,9 @@ from django.utils.translation import ngettext
 
 from athletes.models import School
 from meets.models import Event, Mailing, Meet, SchoolPack
-from meets.publishing.packs.reads import Letter, letters_of, published_since
+from meets.publishing.packs.reads import Letter, letters_of, published_since, state_now
 from meets.publishing.reads import newest_of_events
+from meets.publishing.status import at_the_meet
 
 State = Mailing.State
 
@@ -69,6 +70,27 @@ def state_words(line: Letter) -> str:
     if line.state == State.FAILED and tries > 1:
         words += " " + ngettext("(%(tries)d try)", "(%(tries)d tries)", tries) % {"tries": tries}
     return words
+
+
+def is_with_the_school(mailing: Mailing, now: datetime) -> bool:
+    """Whether a letter has arrived, or may have: another one is sent only to who was asked."""
+    return state_now(mailing, now) in (State.SENT, State.UNSURE)
+
+
+def again_words(mailing: Mailing, now: datetime) -> str:
+    """What happened to a letter that is to be sent once more, and where it goes now."""
+    state, school = state_now(mailing, now), mailing.pack.school
+    at = mailing.sent_at or mailing.tried_at or mailing.made_at
+    about = {"address": mailing.address, "time": at_the_meet(at, now, mailing.pack.meet.time_zone)}
+    if state == State.SENT:
+        says = _("A letter went to %(address)s at %(time)s. Send another one?") % about
+    elif state == State.UNSURE:
+        says = _("A letter may have arrived at %(address)s: it was sent at %(time)s. Send another one?") % about
+    else:
+        says = _("No letter with this pack has arrived at %(address)s. Send it?") % about
+    if school.contact_email in ("", mailing.address):
+        return says
+    return " ".join((says, _("It goes to the new address, %(address)s.") % {"address": school.contact_email}))
 
 
 def packs_in(meet: Meet) -> QuerySet[SchoolPack]:

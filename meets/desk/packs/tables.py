@@ -71,6 +71,7 @@ class PacksTable(tables.Table):
             "meet": self.meet,
             "line": record,
             "unsure": record.state == State.UNSURE,
+            "asks_first": record.state in (State.SENT, State.UNSURE),
             "needed": record.state != State.SENT,
         }
         return render_to_string("desk/_packs_act.html", context, self.asked) if self._may_act(record) else ""

@@ -9,6 +9,7 @@ urlpatterns = [
     path("make/", views.make, name="make"),
     path("send/", views.send, name="send"),
     path("letters/<int:mailing_id>/", views.letter, name="letter"),
+    path("letters/<int:mailing_id>/again/", views.again, name="again"),
     path("all.pdf", views.print_all, name="print_all"),
     path("<int:pack_id>/pack.pdf", views.pdf, name="pdf"),
     path("<int:pack_id>/pack.csv", views.csv, name="csv"),

@@ -99,11 +99,14 @@ def send(request: HttpRequest, meet: Meet) -> HttpResponse:
 @require_POST
 @in_meet
 def letter(request: HttpRequest, meet: Meet, mailing_id: int) -> HttpResponse:
-    """Sent once more, or known to have arrived."""
+    """Sent once more, or known to have arrived. What the school has is sent again only after a question."""
     mailing = get_object_or_404(reads.letters_in(meet), pk=mailing_id)
     form = LetterForm(request.POST)
     if not form.is_valid():
         raise BadRequest(form.errors.as_text())
+    once_more = form.cleaned_data["do"] == "again" and reads.is_with_the_school(mailing, timezone.now())
+    if once_more and form.cleaned_data["tries"] != mailing.tries:
+        return redirect("packs:again", meet.slug, mailing.pk)
     try:
         if form.cleaned_data["do"] == "arrived":
             has_arrived(mailing=mailing, by=request.user.get_username(), now=timezone.now())
@@ -119,6 +122,15 @@ def letter(request: HttpRequest, meet: Meet, mailing_id: int) -> HttpResponse:
         sent = tried.outcome.state == Mailing.State.SENT
         (messages.success if sent else messages.error)(request, tried.outcome.says)
     return redirect("packs:list", meet.slug)
+
+
+@require_safe
+@in_meet
+def again(request: HttpRequest, meet: Meet, mailing_id: int) -> HttpResponse:
+    """Asks whether a school is to get a letter once more."""
+    mailing = get_object_or_404(reads.letters_in(meet), pk=mailing_id)
+    says = reads.again_words(mailing, timezone.now())
+    return render(request, "desk/packs_again.html", {"meet": meet, "mailing": mailing, "says": says})
 
 
 @require_safe

@@ -158,9 +158,9 @@ def send_again(*, mailing: Mailing, now: datetime) -> Mailing:
             pack=pack, address=address, defaults={"message_id": message_id_of(pack, address), "made_at": now}
         )
         mailing = other
-    again = Mailing.objects.filter(pk=mailing.pk).exclude(state=State.SENDING)
+    again = Mailing.objects.filter(pk=mailing.pk, tries=mailing.tries).exclude(state=State.SENDING)
     if not again.update(state=State.WAITING, address=address):
-        raise Refusal(_("It is being sent just now."))
+        raise Refusal(_("Somebody else is sending it just now."))
     mailing.refresh_from_db()
     return mailing
 

@@ -1,9 +1,11 @@
 """The desk's pages of packs: made and sent with and without a browser that asks by itself, states in words, files."""
 
 import re
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from meets.models import Mailing, SchoolPack
 from tests.meets.publishing.packs.days import PublishedDay
@@ -95,7 +97,7 @@ def test_the_state_of_a_letter_is_said_in_words_with_what_can_be_done(day, desk_
     page = desk_client.get(address(day)).text
     row = re.search(rf"<tr[^>]*>(?:(?!</tr>).)*{day.schools[0].contact_email}.*?</tr>", page, re.DOTALL)[0]
     assert words_ in " ".join(re.sub(r"<[^>]+>", " ", row).split())
-    assert re.findall(r"<button[^>]*>([^<]+)</button>", row) == buttons
+    assert re.findall(r'<(?:button|a class="button)[^>]*>([^<]+)</', row) == buttons
 
 
 def test_the_organiser_decides_about_a_letter_that_may_have_arrived(day, desk_client):
@@ -103,10 +105,46 @@ def test_the_organiser_decides_about_a_letter_that_may_have_arrived(day, desk_cl
     Mailing.objects.all().update(state="unsure")
     first, second, _third = Mailing.objects.order_by("pk")
     desk_client.post(address(day, "letter", first.pk), {"do": "arrived"})
-    desk_client.post(address(day, "letter", second.pk), {"do": "again"})
+    desk_client.post(address(day, "letter", second.pk), {"do": "again", "tries": "0"})
     assert [one.state for one in Mailing.objects.order_by("pk")] == ["sent", "sent", "unsure"]
     assert [one.tries for one in Mailing.objects.order_by("pk")] == [0, 1, 0]
     assert desk_client.post(address(day, "letter", first.pk), {"do": "burn"}).status_code == 400
+
+
+@pytest.mark.parametrize(
+    ("state", "says"),
+    [
+        ("sent", "A letter went to {address} at 14:52. Send another one?"),
+        ("unsure", "A letter may have arrived at {address}: it was sent at 14:52. Send another one?"),
+    ],
+)
+def test_what_a_school_has_is_sent_again_only_after_a_question(day, desk_client, state, says):
+    day.in_line()
+    mailing = Mailing.objects.first()
+    at = timezone.now().replace(hour=13, minute=52)
+    Mailing.objects.filter(pk=mailing.pk).update(state=state, tries=1, sent_at=at, tried_at=at)
+    question = desk_client.post(address(day, "letter", mailing.pk), {"do": "again"}, follow=True)
+    mailing.refresh_from_db()
+    assert (mailing.state, mailing.tries) == (state, 1)
+    local = f"{timezone.localtime(at, ZoneInfo(day.meet.time_zone)):%H:%M}"
+    assert says.format(address=mailing.address).replace("14:52", local) in shown(question)
+    yes = {"do": "again", "tries": re.search(r'name="tries" value="(\d)"', question.text)[1]}
+    for tries in (2, 2):
+        # The second time is somebody who saw the question before the letter was sent again.
+        desk_client.post(address(day, "letter", mailing.pk), yes)
+        mailing.refresh_from_db()
+        assert (mailing.state, mailing.tries) == ("sent", tries)
+
+
+def test_the_question_names_the_new_address(day, desk_client):
+    day.in_line()
+    mailing = Mailing.objects.select_related("pack__school").first()
+    Mailing.objects.filter(pk=mailing.pk).update(state="sent", sent_at=timezone.now())
+    mailing.pack.school.contact_email = "office@new.example.org"
+    mailing.pack.school.save()
+    question = shown(desk_client.get(address(day, "again", mailing.pk)))
+    assert f"A letter went to {mailing.address} at" in question
+    assert "It goes to the new address, office@new.example.org." in question
 
 
 def test_sending_one_again_leaves_the_others_in_line(day, desk_client):
