@@ -42,11 +42,16 @@ def called_of(
     records: tuple[RecordLine, ...],
 ) -> tuple[Called, ...]:
     """The next three turns of athletes who are here; `line`: all of them."""
-    words = (_("Up now"), _("Next"), _("Then"))
     return tuple(
-        _called(event, state, one.turn, words[min(one.ahead, len(words) - 1)], people[one.turn.turn.entry], records)
-        for one in line[:MOST_CALLED]
+        _called(event, state, one.turn, _word(one), people[one.turn.turn.entry], records) for one in line[:MOST_CALLED]
     )
+
+
+def _word(one: InLine) -> str:
+    """When it is the turn; the first of an event may wait for many of another in the same list."""
+    if one.ahead > 1 and one.after:
+        return _("After %(events)s") % {"events": one.after}
+    return (_("Up now"), _("Next"), _("Then"))[min(one.ahead, 2)]
 
 
 def _called(

@@ -1,7 +1,7 @@
 """Whose turn it is at the pit, where an event may jump together with others in one list."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from meets.models import Event, PitSession, SessionPart
 from meets.running.reads import queue_of
@@ -10,10 +10,12 @@ from scoring.state import EventState, NextTurn
 
 @dataclass(frozen=True, slots=True)
 class InLine:
-    """A turn of an event; `ahead`: how many come before it at the pit, those of other events too."""
+    """A turn of an event; `ahead`: how many come before it at the pit, those of other events too. `after`: the names
+    of the events that these are of, if none is of this one."""
 
     turn: NextTurn
     ahead: int
+    after: str = ""
 
 
 def parts_beside(event: Event) -> list[SessionPart]:
@@ -29,7 +31,10 @@ def in_line(event: Event, state: EventState, parts: Iterable[SessionPart]) -> tu
         return tuple(InLine(turn, ahead) for ahead, turn in enumerate(state.callable))
     own = {turn.turn: turn for turn in state.callable}
     queue = [one for one in queue_of(shared) if not one.away]
-    return tuple(InLine(own[one.turn], ahead) for ahead, one in enumerate(queue) if one.turn in own)
+    line = [InLine(own[one.turn], ahead) for ahead, one in enumerate(queue) if one.turn in own]
+    if line:
+        line[0] = replace(line[0], after=", ".join(dict.fromkeys(one.event for one in queue[: line[0].ahead])))
+    return tuple(line)
 
 
 def who_is_up(line: Iterable[InLine]) -> str:
