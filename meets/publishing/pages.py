@@ -25,7 +25,7 @@ from meets.publishing.sheet import (
     wind_words,
 )
 from meets.publishing.shown_now import Athletes, as_shown_now, athletes_in
-from meets.publishing.standings import behind
+from meets.publishing.standings import behind_of
 from scoring.marks import Unit
 
 Document = Mapping[str, object]
@@ -163,12 +163,6 @@ def meet_page(meet: Meet) -> MeetPage:
     sheet = standings_sheet_of(standings, teams.sha256)
     version = version_shown(meet, teams, standings, now=True)
     return MeetPage(tuple(cards), version, sheet.lines, behind_of(standings, found))
-
-
-def behind_of(standings: Document, newest: Mapping[int | None, Publication]) -> tuple[str, ...]:
-    """Events whose newest results give other points than these standings have."""
-    results = (json.loads(publication.document) for event, publication in newest.items() if event is not None)
-    return behind(standings, results)
 
 
 def result_page(meet: Meet, event: Event, number: int | None) -> ResultPage | None:

@@ -2,7 +2,7 @@
 
 import json
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from datetime import datetime
 from fractions import Fraction
 
@@ -107,9 +107,10 @@ def _lines(totals: tuple[SchoolTotal, ...], documents: Mapping[int, Document]) -
     ]
 
 
-def behind(standings: Document, results: Iterable[Document]) -> tuple[str, ...]:
-    """The events whose results give other points by now than these standings were added up from, by name."""
+def behind_of(standings: Document, newest: Mapping[int | None, Publication]) -> tuple[str, ...]:
+    """Events whose newest results give other points by now than these standings were added up from, by name."""
     added = {(line["event"], line["entry"], line["points"]) for line in standings["lines"]}
+    results = (json.loads(publication.document) for event, publication in newest.items() if event is not None)
     found = []
     for result in results:
         number = result["event"]["number"]

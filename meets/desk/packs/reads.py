@@ -12,7 +12,7 @@ from django.utils.translation import ngettext
 
 from athletes.models import School
 from meets.models import Event, Mailing, Meet, SchoolPack
-from meets.publishing.packs.reads import Letter, letters_of, published_since, state_now
+from meets.publishing.packs.reads import Letter, Since, letters_of, since_packs, state_now
 from meets.publishing.reads import newest_of_events
 from meets.publishing.status import at_the_meet
 
@@ -27,7 +27,7 @@ class PacksPage:
     published: int
     events: int
     mail_folder: str
-    published_since: bool
+    since: Since
 
     def _many(self, *states: str) -> int:
         return sum(line.state in states for line in self.lines)
@@ -56,7 +56,7 @@ def packs_page(meet: Meet, now: datetime) -> PacksPage:
         lines=letters_of(meet, now),
         published=published,
         events=meet.events.count(),
-        published_since=bool(published) and published_since(meet),
+        since=since_packs(meet) if published else Since(),
         mail_folder=Path(settings.EMAIL_FILE_PATH).name if through_files else "",
     )
 

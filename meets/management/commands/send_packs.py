@@ -13,7 +13,7 @@ from django.utils.translation import ngettext
 from meets.management.plain import PlainCommand
 from meets.models import Mailing, Meet
 from meets.publishing.packs.actions import make_packs, put_in_line
-from meets.publishing.packs.reads import letters_of
+from meets.publishing.packs.reads import letters_of, since_packs
 from meets.publishing.packs.sending import send_waiting
 
 State = Mailing.State
@@ -44,6 +44,7 @@ class Command(PlainCommand):
         made = make_packs(meet=found, now=timezone.now())
         count = len(made.new)
         self.put(ngettext("%(count)d new pack", "%(count)d new packs", count) % {"count": count})
+        self._warn(found)
         put_in_line(meet=found, now=timezone.now())
         self._send(found)
         for _round in range(retry):
@@ -53,6 +54,16 @@ class Command(PlainCommand):
             put_in_line(meet=found, now=timezone.now())
             self._send(found)
         raise SystemExit(self._left(found))
+
+    def _warn(self, meet: Meet) -> None:
+        """Packs are made from what is published, and team standings may be older than the results."""
+        behind = since_packs(meet).behind
+        if behind:
+            says = _(
+                "Team standings do not have the newest points of %(events)s: the packs give the old team place. "
+                "Publish the standings at the desk, then give this command again."
+            )
+            self.put(says % {"events": ", ".join(behind)})
 
     def _send(self, meet: Meet) -> None:
         for tried in send_waiting(meet=meet, clock=timezone.now):

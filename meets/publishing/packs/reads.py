@@ -11,6 +11,7 @@ from meets.models import Mailing, Meet, Publication, SchoolPack
 from meets.publishing.packs.content import hashes_in
 from meets.publishing.packs.differences import sentences
 from meets.publishing.reads import latest
+from meets.publishing.standings import behind_of
 
 STALE = timedelta(minutes=10)
 """Longer than any mail server is waited for: whoever was sending has broken off."""
@@ -102,7 +103,32 @@ def documents_of(packs: Iterable[SchoolPack]) -> dict[str, Mapping[str, object]]
     return {sha256: json.loads(document) for sha256, document in found}
 
 
-def published_since(meet: Meet) -> bool:
-    """Whether a version was published that is in no pack yet."""
-    packed = {one for pack in newest_packs(meet) for one in hashes_in(json.loads(pack.document))}
-    return bool({publication.sha256 for publication in latest(meet).values()} - packed)
+@dataclass(frozen=True, slots=True)
+class Since:
+    """What happened since the newest packs were made. `published`: a version that is in none of them.
+
+    `standings`: they give another team place, or none. `behind`: events whose points the team standings do not have
+    yet, by name, so that packs made now give an old place as well.
+    """
+
+    published: bool = False
+    standings: bool = False
+    behind: tuple[str, ...] = ()
+
+
+def since_packs(meet: Meet) -> Since:
+    """In a number of queries that does not grow with schools and events."""
+    newest = latest(meet)
+    packs = [json.loads(pack.document) for pack in newest_packs(meet)]
+    packed = {one for pack in packs for one in hashes_in(pack)}
+    published = bool({publication.sha256 for publication in newest.values()} - packed)
+    if None not in newest:
+        return Since(published)
+    standings = json.loads(newest[None].document)
+    places = {school["code"]: _team_place(school) for school in standings["schools"]}
+    changed = any(places.get(pack["school"]["code"]) != (pack["team"] and _team_place(pack["team"])) for pack in packs)
+    return Since(published, changed, behind_of(standings, newest))
+
+
+def _team_place(school: Mapping[str, object]) -> tuple[object, ...]:
+    return school["place"], school["shared"], school["points"]

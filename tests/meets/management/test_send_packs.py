@@ -79,3 +79,12 @@ def test_a_school_without_an_address_is_named(day):
 )
 def test_what_is_wrong_is_refused_by_name(day, arguments, says):
     assert run(*arguments) == (2, f"{says}\n")
+
+
+def test_team_standings_that_a_result_has_overtaken_are_named(day):
+    day.standings((1, "16"), (2, "14"), (3, "12"))
+    code, said = run("spring-jumps")
+    assert (code, states()) == (0, ["sent"] * 3)
+    assert (
+        f"newest points of {', '.join(event.name for event in day.events)}: the packs give the old team place" in said
+    )

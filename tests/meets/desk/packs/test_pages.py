@@ -8,7 +8,11 @@ from django.urls import reverse
 from django.utils import timezone
 
 from meets.models import Mailing, SchoolPack
+from meets.publishing.actions import publish_standings
+from meets.publishing.packs.actions import make_packs
+from tests.meets.publishing.conftest import over, posted  # noqa: F401
 from tests.meets.publishing.packs.days import PublishedDay
+from tests.meets.publishing.test_publish import disqualify, official
 from tests.meets.sheets.reading import size_mm, words
 
 HTMX = {"HTTP_HX_REQUEST": "true"}
@@ -180,6 +184,37 @@ def test_pack_and_table_are_given_out_under_names_that_people_understand(day, de
         'attachment; filename="spring-jumps-thw-pack-1.csv"',
     ]
     assert {one["Cache-Control"] for one in (pdf, csv)} == {"private, no-store"}
+
+
+BEHIND = "Team standings do not have the newest points of U15 girls long jump."
+CHANGED = "Team standings have changed since these packs were made."
+
+
+def test_packs_that_give_an_old_team_place_are_named_before_anybody_prints_them(
+    over,  # noqa: F811
+    desk_client,
+    settings,
+    tmp_path,
+):
+    settings.EMAIL_BACKEND, settings.EMAIL_FILE_PATH = FILES, tmp_path / "mail"
+    meet, page = over.event.meet, reverse("packs:list", args=[over.event.meet.slug])
+
+    def said():
+        text = shown(desk_client.get(page))
+        return [says in text for says in (BEHIND, CHANGED)]
+
+    official(over)
+    publish_standings(meet, by="O. Rganiser", now=over.now)
+    make_packs(meet=meet, now=over.now)
+    assert said() == [False, False]
+    disqualify(over, "2")
+    posted(over, status="amended", reason="not entitled")
+    make_packs(meet=meet, now=over.now)
+    assert said() == [True, False]
+    publish_standings(meet, by="O. Rganiser", now=over.now)
+    assert said() == [False, True]
+    make_packs(meet=meet, now=over.now)
+    assert said() == [False, False]
 
 
 def test_nothing_to_print_is_said(day, desk_client):

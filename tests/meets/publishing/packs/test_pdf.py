@@ -10,7 +10,7 @@ from pypdf import PdfReader
 
 from meets.models import Mailing, SchoolPack
 from meets.publishing.packs.build import Drawing
-from meets.publishing.packs.reads import documents_of, newest_packs, published_since
+from meets.publishing.packs.reads import documents_of, newest_packs, since_packs
 from tests.factories import NextMeetFactory
 from tests.meets.publishing.documents import trial
 from tests.meets.publishing.packs.days import PublishedDay
@@ -188,11 +188,11 @@ def test_the_same_pack_is_drawn_into_the_same_bytes(whole):
 def test_printed_later_a_pack_has_the_results_that_it_was_made_from(whole):
     """A newer version that is in no pack yet does not stand beside older lines of the school's own."""
     before = list(newest_packs(whole.meet))
-    assert not published_since(whole.meet)
+    assert not since_packs(whole.meet).published
     whole.result(whole.events[1], changes={2: {"points": "1"}}, reason="Typed wrong")
-    assert published_since(whole.meet)
+    assert since_packs(whole.meet).published
     text = words(Drawing(whole.meet, documents_of(before)).all_to_print(before))
     assert f"{whole.events[1].name} · Provisional · version 1" in text
     assert "version 2" not in text
     whole.packs()
-    assert not published_since(whole.meet)
+    assert not since_packs(whole.meet).published
