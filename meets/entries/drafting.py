@@ -22,7 +22,7 @@ from meets.entries.rules import meet_rules
 from scoring.marks import Unit
 
 TOTAL = re.compile(r"(?:sub|grand )?(?:total|sum|count|number)\b", re.IGNORECASE)
-LONGEST_KLASS, LONGEST_SCHOOL_YEAR, LONGEST_SAY_IT = 8, 12, 80
+LONGEST_SCHOOL_YEAR, LONGEST_SAY_IT = 12, 80
 
 T = TypeVar("T")
 
@@ -238,7 +238,7 @@ class Drafter:
             draft, Field.BEST_WIND, read.read_wind, None, _("Entered without a wind if you agree.")
         )
         draft.seed_date = self._read(draft, Field.BEST_DATE, self._best_date, None)
-        draft.klass = self._text(draft, Field.KLASS, LONGEST_KLASS)
+        draft.klass = self._read(draft, Field.KLASS, read.read_class, "")
         draft.school_year = self._text(draft, Field.SCHOOL_YEAR, LONGEST_SCHOOL_YEAR)
         draft.say_it = self._text(draft, Field.SAY_IT, LONGEST_SAY_IT)
         draft.not_public = self._read(draft, Field.NOT_PUBLIC, read.read_yes, False)

@@ -189,6 +189,9 @@ class EntryForm(SeenModel, forms.ModelForm):
     def clean_last_name(self):
         return _read(read.read_name, self.cleaned_data["last_name"])
 
+    def clean_klass(self):
+        return _read(read.read_class, self.cleaned_data["klass"])
+
     def clean_bib(self):
         return self.cleaned_data["bib"].strip()
 

@@ -54,7 +54,12 @@ class EntryTable(tables.Table):
 
     def render_name(self, record):
         address = reverse("entries:entry", args=[self.meet.slug, record.pk])
-        note = "" if record.status == Entry.Status.CONFIRMED else record.get_status_display()
+        notes = (
+            "" if record.status == Entry.Status.CONFIRMED else str(record.get_status_display()),
+            _("class %(name)s") % {"name": record.klass} if record.klass else "",
+            _("name not shown") if record.athlete.not_public else "",
+        )
+        note = ", ".join(filter(None, notes))
         quiet = format_html(' <span class="quiet">{}</span>', note) if note else ""
         return format_html('<a class="row" href="{}">{}</a>{}', address, record.athlete, quiet)
 

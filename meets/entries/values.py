@@ -15,7 +15,7 @@ from scoring.errors import NotAMark, NotAWind
 from scoring.marks import Unit, mark_from_metres, mark_in_cm, parse_mark, show_mark
 from scoring.wind import Wind, parse_wind, show_wind
 
-LONGEST_NAME = 60
+LONGEST_NAME, LONGEST_CLASS = 60, 8
 
 MONTHS = {
     name: number
@@ -152,6 +152,14 @@ def read_yes(value: Value) -> bool:
     if text in YES or text in NO:
         return text in YES
     raise Wrong(_('"%(text)s" is not understood; expected yes or no.') % {"text": shown(value)})
+
+
+def read_class(value: Value) -> str:
+    """An impairment class as it stands in results: whatever is spelt otherwise would be a class of its own."""
+    text = "".join(tidy_text(shown(value)).split()).upper()
+    if len(text) > LONGEST_CLASS:
+        raise Wrong(_("the text has more than %(count)s letters; shorten it.") % {"count": LONGEST_CLASS})
+    return text
 
 
 def read_mark(value: Value, unit: Unit, longest_cm: int) -> int | None:

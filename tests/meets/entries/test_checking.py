@@ -234,7 +234,7 @@ def test_missing_columns_refuse_the_file(check):
 
 def test_everything_else_of_a_line_is_read(check):
     text = file(
-        line() + ",+1.4,12/05/2026,yes,T46,Year 9,OR-la",
+        line() + ",+1.4,12/05/2026,yes,t 46,Year 9,OR-la",
         headings=HEADINGS + ",Wind of best,Date of best,Guest,Impairment class,School year,How to say the name",
     )
     wanted = check(text).lines[0].wanted

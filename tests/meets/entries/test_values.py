@@ -212,3 +212,13 @@ def test_yes_and_no(typed, yes):
 )
 def test_a_wind_as_people_read_it(wind, words):
     assert read.wind_words(wind) == words
+
+
+@pytest.mark.parametrize("typed", ["T20", "t20", " T 20 "])
+def test_a_class_is_the_same_however_it_is_spelt(typed):
+    assert read.read_class(typed) == "T20"
+
+
+def test_a_class_is_short():
+    with pytest.raises(read.Wrong, match="more than 8 letters"):
+        read.read_class("T20 T11 T45")

@@ -436,3 +436,16 @@ def test_a_name_hidden_by_somebody_else_meanwhile_is_not_shown_again(desk_client
 def test_a_new_entry_says_whether_the_name_is_shown(desk_client, at, ticked):
     desk_client.post(at("new"), NEW | ({"not_public": "on"} if ticked else {}))
     assert Entry.objects.get().athlete.not_public is ticked
+
+
+def test_a_class_typed_otherwise_is_no_class_of_its_own(desk_client, at, entry):
+    address = at("entry", entry.pk)
+    desk_client.post(address, form_of(desk_client, address) | {"klass": "t 20"})
+    assert Entry.objects.get(pk=entry.pk).klass == "T20"
+
+
+def test_the_list_says_who_is_in_a_class_and_whose_name_is_not_shown(desk_client, at, entry):
+    assert "Orla Elmsall 20" in text_of(desk_client.get(at("list")))
+    Entry.objects.update(klass="T20")
+    Athlete.objects.update(not_public=True)
+    assert "Orla Elmsall class T20, name not shown" in text_of(desk_client.get(at("list")))
