@@ -5,8 +5,9 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 
 from django.db.models import Prefetch, QuerySet
+from django.db.models.fields.json import KT
 
-from meets.models import Event, PitSession, SessionPart
+from meets.models import Event, LogRow, PitSession, SessionPart
 from scoring.state import EventState
 
 _WITH_PARTS = Prefetch("session_parts", SessionPart.objects.select_related("session__pit"))
@@ -46,6 +47,13 @@ def events_of(session: PitSession) -> list[Event]:
 def _perhaps_moved_to(session: PitSession) -> QuerySet[Event]:
     moved = Event.objects.filter(meet=session.pit.meet_id, log__kind="flight_moved", log__values__pit=session.pit.name)
     return moved.distinct().select_related("meet").prefetch_related(_WITH_PARTS).order_by("position", "pk")
+
+
+def moved_to(event_id: int, meet_id: int) -> QuerySet[PitSession]:
+    """Sessions at the pits to which a flight of an event was ever moved, also those that it has left again: whoever
+    wrote there wrote for it."""
+    rows = LogRow.objects.filter(event=event_id, kind="flight_moved").annotate(pit=KT("values__pit"))
+    return PitSession.objects.filter(pit__meet=meet_id, pit__name__in=rows.values("pit"))
 
 
 def held_by(session: PitSession, events: Iterable[Event], states: Mapping[int, EventState]) -> list[Held]:

@@ -3,7 +3,10 @@
 from datetime import datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+from django.db.models import Q
+
 from meets.models import Meet, PitKey, PitSession
+from meets.running.sessions import moved_to
 
 CLOSED = "closed"
 """What the hash of a key begins with that lets in no more phones; no hash does."""
@@ -11,7 +14,7 @@ DAYS_TO_COME_IN, DAYS_TO_DELIVER = 1, 14
 
 
 def sessions_of(key: PitKey) -> list[PitSession]:
-    """The sessions that a key covers: its own, or those that hold a part of its event."""
+    """The sessions that a key covers: its own, or those that hold a part of its event or that a flight was moved to."""
     return list(_sessions_of(key).select_related("pit"))
 
 
@@ -23,7 +26,8 @@ def _sessions_of(key: PitKey):
     sessions = PitSession.objects.filter(pit__meet=key.meet_id)
     if key.session_id is not None:
         return sessions.filter(pk=key.session_id)
-    return sessions.filter(parts__event=key.event_id).distinct()
+    moved = moved_to(key.event_id, key.meet_id)
+    return sessions.filter(Q(parts__event=key.event_id) | Q(pk__in=moved.values("pk"))).distinct()
 
 
 def comes_in_until(meet: Meet) -> datetime:

@@ -13,6 +13,7 @@ from functools import lru_cache
 from meets.models import Entry, Event, Meet
 from meets.pit.sync.planned import Statement
 from meets.pit.sync.tables import BETWEEN, NewLogRow, hexed, listed, locks, look, marks
+from meets.running.sessions import moved_to
 from meets.running.states import in_the_event, rules_of
 from scoring.rulesets import RuleSet
 
@@ -31,6 +32,7 @@ class _Tail:
     rounds: int = 0
     closed: set[str] = field(default_factory=set)
     gone: set[str] = field(default_factory=set)
+    moved: bool = False
 
 
 @dataclass(slots=True)
@@ -92,12 +94,18 @@ class Question:
         return Ground(
             event=event,
             rules=rules,
-            sessions=frozenset(map(int, found[-2].split(BETWEEN) if found[-2] else ())),
+            sessions=_sessions(event, found[-2], tail),
             bibs=_bibs(event, found[-1]),
             last_rev=tail.last_rev,
             rounds=max(rules.rounds, tail.rounds),
             closed=bool(tail.closed - tail.gone),
         )
+
+
+def _sessions(event: Event, found: str | None, tail: _Tail) -> frozenset[int]:
+    """Where the event is held: by the programme, and where its flights were moved to."""
+    sessions = frozenset(map(int, found.split(BETWEEN) if found else ()))
+    return sessions.union(moved_to(event.pk, event.meet.pk).values_list("pk", flat=True)) if tail.moved else sessions
 
 
 def lock_ground(cursor, event_id: int, entries: Sequence[int]) -> Ground | None:
@@ -157,8 +165,9 @@ def _tail(cursor, event_id: int, known: _Tail, rows: list[tuple]) -> _Tail:
         rows = rows[1:]
     if not rows:
         return known
-    tail = _Tail(hexed(rows[-1][0]), rows[-1][1], known.rounds, known.closed, known.gone)
+    tail = _Tail(hexed(rows[-1][0]), rows[-1][1], known.rounds, known.closed, known.gone, known.moved)
     for pk, _rev, kind, values, supersedes in rows:
+        tail.moved |= kind == "flight_moved"
         if kind in ("closed", "rule_changed", "trials_confirmed"):
             _note(tail, hexed(pk), kind, json.loads(values))
         if supersedes != "[]":

@@ -14,6 +14,7 @@ from meets.models import Delivery, Device, Event, PitSession, Role, SetAside, St
 from meets.pit.keys.roles import MAY_WRITE
 from meets.pit.sync.having import have_of
 from meets.running.reads import state_of
+from meets.running.sessions import moved_to
 
 SILENT = timedelta(minutes=2)
 
@@ -48,7 +49,8 @@ def devices_of(place: Event | PitSession) -> QuerySet[Device]:
         covers = Q(key__session=place) | Q(key__event__session_parts__session=place)
         sent = Q(streams__deliveries__event__session_parts__session=place)
     else:
-        covers = Q(key__event=place) | Q(key__session__parts__event=place)
+        moved = moved_to(place.pk, place.meet_id)
+        covers = Q(key__event=place) | Q(key__session__parts__event=place) | Q(key__session__in=moved.values("pk"))
         sent = Q(streams__deliveries__event=place)
     return Device.objects.filter(covers | sent).distinct().order_by("number")
 
