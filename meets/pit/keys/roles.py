@@ -32,8 +32,11 @@ MAY_WRITE: dict[Role, frozenset[str]] = {
 """Kinds of rows of the log by role."""
 
 RECORDERS = {Role.RECORDER: PIT, Role.SECOND: SECOND, Role.GAUGE: "gauge", Role.REFEREE: "referee"}
-APART = ((Role.RECORDER, Role.SECOND), (Role.REFEREE, Role.SECOND))
-"""Roles that one phone cannot have together: a second record is worth something only if it is taken blind."""
+APART = ((Role.RECORDER, Role.SECOND), (Role.SECOND, Role.GAUGE), (Role.REFEREE, Role.SECOND))
+"""Roles that one phone cannot have together: a second record is worth something only if it is taken blind.
+
+A gauge operator is shown the marks whose wind is owed.
+"""
 
 
 def recorder_name(role: Role) -> str:

@@ -78,6 +78,7 @@ def test_a_key_of_an_event_covers_the_sessions_that_hold_it():
         (("display", "recorder"), "no other role"),
         (("recorder", "second"), "without seeing the first"),
         (("second", "referee"), "without seeing the first"),
+        (("second", "gauge"), "without seeing the first"),
     ],
 )
 def test_roles_that_cannot_be(roles, says):
