@@ -282,6 +282,35 @@ def test_06_jumped_under_anothers_bib(phone_of):
     assert recorder.bib == "44"
 
 
+def test_06_a_failed_trial_moves_with_its_reason_to_the_turn_that_is_open(phone_of):
+    series = state()["series"] | {"13": []}
+    series["44"] = [trial("44", 1, "x", reason="Somersault", mark=480, result="x", hidden=True)]
+    queue = [open_turn("13", 1, 1, turn="13-1-1", replacement=1), *state()["queue"]]
+    recorder = phone_of("recorder", series=series, queue=queue)
+    recorder.tap(".pit-last button:has-text('44')").press("Somebody else jumped").tap(".phone-row:has-text('Dina')")
+    recorder.press("wrong bib")
+    values = {"entry": "13", "round": 1, "replacement": 1, "result": "x", "mark": 480, "reason": "somersault"}
+    assert recorder.sent(2)[1] == ("jumped", values | {"board_cm": 100}, "wrong bib", [row_id("44", 1, 1)])
+
+
+@pytest.mark.parametrize("of_it", ["a protest", "two records"])
+def test_06_what_is_still_to_be_decided_goes_along_on_the_page_of_the_server(phone_of, of_it):
+    series = state()["series"] | {"13": []}
+    series["44"] = [trial("44", 1, "4.80", 480, disputed=of_it == "two records")]
+    lodged = {"protest": "44-1-0", "event": EVENT, "entry": "44", "turn": "44-1-0", "bib": "44", "upheld": None}
+    protests = [lodged | {"by": "", "reason": "", "at": 0, "decision": ""}] if of_it == "a protest" else []
+    recorder = phone_of("recorder", series=series, protests=protests)
+    recorder.tap(".pit-last button:has-text('44')").press("Somebody else jumped").tap(".phone-row:has-text('Dina')")
+    recorder.sees("it is moved on the server page")
+    assert recorder.page.get_attribute("a:has-text('The server page')", "href") == "/pit/7/trial/44/1/0/"
+
+
+def test_the_marks_that_a_board_allows_are_in_the_unit_of_the_meet(phone_of):
+    boards = [{"cm": 100, "shown": "3-03", "low": 157, "high": 1417}]
+    recorder = phone_of("recorder", unit="quarter inch", events=[event(boards=boards)])
+    recorder.press("Not here").press("Another board").sees("3-03.25–29-06.25")
+
+
 def test_10_white_then_red_keeps_the_distance(recorder):
     recorder.tap(".pit-last button:has-text('44')").press("It was written wrongly").tap("[data-key=x]")
     recorder.press("Broke the line").press("the judge reconsidered").sees("instead of 4.80")

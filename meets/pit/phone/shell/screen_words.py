@@ -137,6 +137,7 @@ RIGHT: Mapping[str, str] = {
     "has_one": _(
         "Bib {bib} has a trial in this round already. Which of the two was second is decided on the server page."
     ),
+    "more_than_one": _("The two records differ on this trial, or there is a protest: it is moved on the server page."),
     "server_page": _("The server page"),
     "moves_to": _("It moves to bib {bib}. Why?"),
     "referee_gives": _("The referee gives it. The old trial is kept and does not count; the new one comes first."),

@@ -1,5 +1,6 @@
 // Everybody one tap away: series, late, away and back, not started, not on the list.
 
+import { markShown } from "./keypad.js";
 import { eventOf } from "./overlay.js";
 import { box, go, line, press, view } from "./pressing.js";
 import { seriesLine } from "./round.js";
@@ -116,7 +117,7 @@ export function board({ shown, context }) {
   const boards = eventOf(shown, person.event)?.boards ?? [];
   const buttons = boards.map(({ cm, shown: words, low, high }) => {
     const reach = person.reaches?.[cm] ?? "";
-    const range = low && high ? say("range", { range: `${(low / 100).toFixed(2)}–${(high / 100).toFixed(2)}` }) : "";
+    const range = low && high ? say("range", { range: `${markShown(low, shown.unit)}–${markShown(high, shown.unit)}` }) : "";
     const set = () => store(context, [{ event: person.event, kind: "board_set", values: { entry, board_cm: cm } }]);
     return press(words, set, { className: "big", small: [range, reach].filter(Boolean).join(" · "), pressed: cm === person.board_cm });
   });

@@ -84,19 +84,26 @@ export function move({ shown, context }) {
     const rows = others.map((one) => box("li", "", [press(who(shown, one), () => go("move", { turn, old, to: one }), { className: "phone-row" })]));
     return [box("h1", "", say("who_jumped")), box("ul", "pit-people", rows)];
   }
-  // Two trials of one bib in a round: which was second is for the referee.
-  if ((shown.series[to] ?? []).some((one) => one.round === round && one.shown && !one.void)) {
+  // Two trials of one bib in a round: which was second is for the referee. And all that is said of a trial goes with it.
+  const has = (shown.series[to] ?? []).some((one) => one.round === round && one.shown && !one.void);
+  const more = old.disputed || old.wind_disputed || shown.protests.some((/** @type {any} */ one) => one.turn === turn);
+  if (has || more) {
     const page = `${shown.links?.session ?? "/pit/"}trial/${entry}/${round}/${replacement}/`;
-    return [box("p", "warning", say("has_one", { bib: nameOf(shown, to).bib })), box("p", "phone-line-up", series(shown, to)), link(say("server_page"), page)];
+    const says = has ? say("has_one", { bib: nameOf(shown, to).bib }) : say("more_than_one");
+    return [box("p", "warning", says), box("p", "phone-line-up", series(shown, has ? to : entry)), link(say("server_page"), page)];
   }
   const turned = { ...(replacement && { replacement }) };
+  // Where a replacement trial was given, that is the turn that is open.
+  const again = shown.queue.find((one) => one.entry === to && one.round === round)?.replacement;
+  const turnTo = { entry: to, round, ...(again && { replacement: again }) };
+  const fail = old.reason && shown.reasons?.[event]?.find((/** @type {any} */ one) => one.says === old.reason)?.value;
   const put = (/** @type {string} */ reason) => {
-    const { result, mark, board_cm, hidden } = old;
-    const values = { entry: to, round, result, ...(mark && { mark }), ...(board_cm && { board_cm }), ...(hidden && { under_protest: true }) };
+    const { result, mark, board_cm } = old;
+    const values = { ...turnTo, result, ...(mark && { mark }), ...(fail && { reason: fail }), ...(board_cm && { board_cm }) };
     const rows = [
       { kind: "voided", values: { entry, round, ...turned, moved_to: to }, supersedes: [...old.rows, ...old.wind_rows] },
       { kind: "jumped", values, supersedes: old.rows },
-      ...(old.wind_rows.length ? [{ kind: "wind_read", values: { entry: to, round, tenths: old.wind_tenths }, supersedes: old.wind_rows }] : []),
+      ...(old.wind_rows.length ? [{ kind: "wind_read", values: { ...turnTo, tenths: old.wind_tenths }, supersedes: old.wind_rows }] : []),
     ];
     return store(context, rows.map((row) => ({ event, reason, ...row }))); // prettier-ignore
   };
