@@ -52,6 +52,7 @@ def publish(
     status: str,
     by: str,
     now: datetime,
+    signed: str = "",
     reason: str = "",
     referee: str = "",
     seen: Seen | None = None,
@@ -59,19 +60,28 @@ def publish(
 ) -> Publication:
     """The next version of an event's result.
 
+    `by`: the account that publishes, for the desk; `signed`: who that is to everybody, `by` itself if nothing is given.
     `referee`: the name of the referee who says that it is official before the time for protests is over. `base`: where
     people find this server, for the code on the sheet. Raises Refusal with a sentence; Overtaken if somebody else has
     published or recorded in the meantime.
     """
     try:
         with transaction.atomic():
-            return _publish(event.pk, status, by, now, tidy_text(reason), tidy_text(referee), seen, base)
+            return _publish(event.pk, status, by, signed, now, tidy_text(reason), tidy_text(referee), seen, base)
     except IntegrityError as problem:
         raise Overtaken(_somebody_else()) from problem
 
 
 def _publish(
-    event_id: int, status: str, by: str, now: datetime, reason: str, referee: str, seen: Seen | None, base: str
+    event_id: int,
+    status: str,
+    by: str,
+    signed: str,
+    now: datetime,
+    reason: str,
+    referee: str,
+    seen: Seen | None,
+    base: str,
 ) -> Publication:
     if not storable([reason, referee]):
         raise Refusal(_("The text holds a character that cannot be stored. Please type it again."))
@@ -89,7 +99,7 @@ def _publish(
         now=now,
         status=status,
         version=version,
-        by=by,
+        by=signed or by,
         reason=reason,
         protests_until=until,
         before=stands.before,
@@ -153,7 +163,9 @@ def _somebody_else(before: Publication | None = None) -> str:
     }
 
 
-def publish_standings(meet: Meet, *, by: str, now: datetime, base: str = "", seen: int | None = None) -> Publication:
+def publish_standings(
+    meet: Meet, *, by: str, now: datetime, signed: str = "", base: str = "", seen: int | None = None
+) -> Publication:
     """The next version of the team standings, added up from the results published so far.
 
     Official once all events are; amended when they change after that. `seen`: the version that whoever publishes saw,
@@ -161,12 +173,12 @@ def publish_standings(meet: Meet, *, by: str, now: datetime, base: str = "", see
     """
     try:
         with transaction.atomic():
-            return _publish_standings(meet.pk, by, now, base, seen)
+            return _publish_standings(meet.pk, by, signed, now, base, seen)
     except IntegrityError as problem:
         raise Overtaken(_somebody_else()) from problem
 
 
-def _publish_standings(meet_id: int, by: str, now: datetime, base: str, seen: int | None) -> Publication:
+def _publish_standings(meet_id: int, by: str, signed: str, now: datetime, base: str, seen: int | None) -> Publication:
     meet = Meet.objects.select_for_update(of=("self",)).get(pk=meet_id)
     results = latest(meet)
     before = results.pop(None, None)
@@ -181,7 +193,7 @@ def _publish_standings(meet_id: int, by: str, now: datetime, base: str, seen: in
         now=now,
         status=standings_status(meet, results, before),
         version=before.version + 1 if before else 1,
-        by=by,
+        by=signed or by,
         reason=_new_results(old, results),
         before=before,
         address=public_address(meet, None, base),
@@ -212,20 +224,22 @@ def _new_results(old: Mapping[str, object] | None, results: Mapping[int, Publica
 
 
 def publish_meet(
-    meet: Meet, *, by: str, now: datetime, reason: str = "", base: str = "", referee: str = ""
+    meet: Meet, *, by: str, now: datetime, signed: str = "", reason: str = "", base: str = "", referee: str = ""
 ) -> list[Done]:
     """The next version of every event that can have one; each event by itself, all or nothing."""
     return [
-        publish_next(event, by=by, now=now, reason=reason, base=base, referee=referee)
+        publish_next(event, by=by, now=now, signed=signed, reason=reason, base=base, referee=referee)
         for event in meet.events.select_related("meet")
     ]
 
 
-def publish_next(event: Event, *, by: str, now: datetime, reason: str = "", base: str = "", referee: str = "") -> Done:
+def publish_next(
+    event: Event, *, by: str, now: datetime, signed: str = "", reason: str = "", base: str = "", referee: str = ""
+) -> Done:
     """Whatever comes next for this event."""
     status = standing_of(event, now).next_status
     try:
-        done = publish(event, status=status, by=by, now=now, reason=reason, base=base, referee=referee)
+        done = publish(event, status=status, by=by, now=now, signed=signed, reason=reason, base=base, referee=referee)
     except Refusal as refused:
         return Done(event, why_not=str(refused))
     return Done(event, done)

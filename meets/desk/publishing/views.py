@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from meets.desk.phones.address import base_of, public_base
 from meets.desk.publishing import reads
 from meets.desk.publishing.forms import PublishAllForm, PublishForm, StepForm, TeamsForm
+from meets.desk.publishing.signing import signing
 from meets.entries.in_meet import in_meet
 from meets.models import Event, Meet
 from meets.publishing import actions
@@ -43,7 +44,7 @@ def event(request: HttpRequest, meet: Meet, event_id: int) -> HttpResponse:
             made = actions.publish(
                 found,
                 status=form.cleaned_data["status"],
-                by=request.user.get_username(),
+                **signing(request.user),
                 now=now,
                 reason=form.cleaned_data.get("reason", ""),
                 referee=form.cleaned_data.get("referee", ""),
@@ -73,8 +74,8 @@ def publish_all(request: HttpRequest, meet: Meet) -> HttpResponse:
         events = list(meet.events.all())
         context = {"meet": meet, "total": len(events) + 1, "done": 0, "next": events[0] if events else None}
         return render(request, "desk/_publish_progress.html", {**context, "reason": form.cleaned_data["reason"]})
-    by, now, base = request.user.get_username(), timezone.now(), public_base(request, meet)
-    done = actions.publish_meet(meet, by=by, now=now, reason=form.cleaned_data["reason"], base=base)
+    who, now, base = signing(request.user), timezone.now(), public_base(request, meet)
+    done = actions.publish_meet(meet, **who, now=now, reason=form.cleaned_data["reason"], base=base)
     for one in done:
         if one.why_not:
             messages.warning(request, f"{one.event.name}: {one.why_not}")
@@ -83,7 +84,7 @@ def publish_all(request: HttpRequest, meet: Meet) -> HttpResponse:
         request, ngettext("%(n)d result is published.", "%(n)d results are published.", count) % {"n": count}
     )
     try:
-        actions.publish_standings(meet, by=by, now=now, base=base)
+        actions.publish_standings(meet, **who, now=now, base=base)
     except Refusal as refused:
         messages.info(request, _("Team standings: %(why)s") % {"why": refused})
     return redirect("publishing:meet", meet.slug)
@@ -98,21 +99,17 @@ def step(request: HttpRequest, meet: Meet) -> HttpResponse:
         raise BadRequest(form.errors.as_text())
     events = list(meet.events.all())
     numbers = [event.pk for event in events]
-    wanted, by, now, base = (
-        form.cleaned_data["event"],
-        request.user.get_username(),
-        timezone.now(),
-        public_base(request, meet),
-    )
+    wanted, who = form.cleaned_data["event"], signing(request.user)
+    now, base = timezone.now(), public_base(request, meet)
     if wanted in numbers:
         at = numbers.index(wanted)
         events[at].meet = meet
-        one = actions.publish_next(events[at], by=by, now=now, reason=form.cleaned_data["reason"], base=base)
+        one = actions.publish_next(events[at], **who, now=now, reason=form.cleaned_data["reason"], base=base)
         following = numbers[at + 1] if at + 1 < len(numbers) else 0
         context = {"done": at + 1, "one": one, "next": following}
     else:
         try:
-            made, why_not = actions.publish_standings(meet, by=by, now=now, base=base), ""
+            made, why_not = actions.publish_standings(meet, **who, now=now, base=base), ""
         except Refusal as refused:
             made, why_not = None, str(refused)
         context = {"done": len(numbers) + 1, "teams": made, "why_not": why_not, "finished": True}
@@ -127,9 +124,9 @@ def teams(request: HttpRequest, meet: Meet) -> HttpResponse:
     form = TeamsForm(request.POST)
     if not form.is_valid():
         raise BadRequest(form.errors.as_text())
-    by, base = request.user.get_username(), public_base(request, meet)
+    who, base = signing(request.user), public_base(request, meet)
     try:
-        made = actions.publish_standings(meet, by=by, now=timezone.now(), base=base, seen=form.cleaned_data["version"])
+        made = actions.publish_standings(meet, **who, now=timezone.now(), base=base, seen=form.cleaned_data["version"])
     except Refusal as refused:
         messages.warning(request, str(refused))
     else:

@@ -1,5 +1,6 @@
 """The desk publishes results: what comes next and until when, one event, all at once, team standings."""
 
+import json
 import re
 from datetime import timedelta
 
@@ -11,6 +12,7 @@ from meets.models import Publication
 from meets.publishing.actions import publish
 from meets.publishing.next_words import countdown, what_next
 from meets.publishing.standing import standing_of
+from meets.publishing.verify import verify
 from meets.running import actions
 from scoring.log import Turn
 from tests.factories import START, EntryFactory, EventFactory, PublicationFactory
@@ -152,6 +154,30 @@ def test_an_event_is_published_and_the_page_says_until_when(over, desk_client):
     assert (early.status_code, "Protests are taken until" in early.text) == (422, True)
     done = desk_client.post(address, {"status": "official", "referee": "Ms Okonjo", **seen_in(early)})
     assert (done.status_code, Publication.objects.latest("version").status) == (302, "official")
+
+
+@pytest.mark.parametrize(
+    ("full_name", "signed"),
+    [(("", ""), "the organisers"), (("Orla", "Rganiser"), "Orla Rganiser"), (("O\u202erla ", ""), "Orla")],
+)
+def test_a_result_is_signed_with_a_name_and_never_with_what_somebody_signs_in_with(
+    over, desk_client, organiser, full_name, signed
+):
+    over.event.meet.is_public = True
+    over.event.meet.save()
+    organiser.first_name, organiser.last_name = full_name
+    organiser.save()
+    desk_client.post(results(over.event, "all/"), {"reason": ""})
+    made = list(Publication.objects.all())
+    assert [json.loads(one.document)["published_by"] for one in made] == [signed] * 2
+    assert {one.by for one in made} == {organiser.username}
+    public = [f"/results/{over.event.meet.slug}/{over.event.pk}/{rest}" for rest in ("", "versions/", "result.json")]
+    desk_client.logout()
+    for address in (*public, f"/results/{over.event.meet.slug}/teams/"):
+        text = desk_client.get(address).content.decode()
+        assert (organiser.username in text, signed in text) == (False, True)
+    stored = Publication.objects.get(event=over.event)
+    assert verify(desk_client.get(public[-1]).content, stored.sha256).holds
 
 
 def test_what_was_not_seen_is_not_published(over, desk_client):
