@@ -1,4 +1,4 @@
-"""Whose turn it is at the pit, where an event may jump together with others in one list."""
+"""Whose turn it is at the pit, where an event may jump in one list with others, or wait until another is over."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
@@ -26,7 +26,7 @@ def parts_beside(event: Event) -> list[SessionPart]:
 
 def in_line(event: Event, state: EventState, parts: Iterable[SessionPart]) -> tuple[InLine, ...]:
     """The turns of athletes who are here, as they are called. `parts`: those of the event's sessions at least."""
-    shared = _shared_list(event, state, list(parts))
+    shared = _shared_session(event, state, list(parts))
     if shared is None:
         return tuple(InLine(turn, ahead) for ahead, turn in enumerate(state.callable))
     own = {turn.turn: turn for turn in state.callable}
@@ -42,11 +42,13 @@ def who_is_up(line: Iterable[InLine]) -> str:
     return next((one.turn.turn.entry for one in line if not one.ahead), "")
 
 
-def _shared_list(event: Event, state: EventState, parts: list[SessionPart]) -> PitSession | None:
-    """The session where the whole event jumps in one list with others."""
+def _shared_session(event: Event, state: EventState, parts: list[SessionPart]) -> PitSession | None:
+    """The session that holds the whole event, where others may be called before it: those of its block, and until
+    its first trial those of earlier blocks."""
     own = [part for part in parts if part.event_id == event.pk]
     if len(own) != 1 or state.moved:
         return None
-    one = own[0]
-    others = (part for part in parts if (part.session_id, part.block) == (one.session_id, one.block))
-    return one.session if any(part.event_id != event.pk for part in others) else None
+    one, begun = own[0], any(entry.turns for entry in state.entries)
+    others = (part for part in parts if part.session_id == one.session_id and part.event_id != event.pk)
+    before = any(part.block == one.block or (part.block < one.block and not begun) for part in others)
+    return one.session if before else None

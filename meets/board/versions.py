@@ -27,7 +27,7 @@ _one_at_a_time = Lock()
 class Seen:
     """A meet when it was last looked at. `events`: the version of each event's pages; `whole` that of the meet's.
 
-    Events that jump in one list at a pit share their versions: who is up in one depends on the others.
+    Whose turn it is depends on the events that jump in the same list at a pit, or before it.
     """
 
     meet_id: int
@@ -85,10 +85,10 @@ Rows = list[tuple[object, ...]]
 
 
 def _beside(event_id: object, events: Rows, parts: Rows) -> Rows:
-    """The rows of the events that jump in one list with an event."""
-    lists = {part[1:3] for part in parts if part[0] == event_id}
-    others = {part[0] for part in parts if part[1:3] in lists} - {event_id}
-    return [row for row in events if row[0] in others] if others else []
+    """The rows of the events that jump at the same pit in one list with an event, or before it."""
+    last = {session: block for event, session, block, *_more in parts if event == event_id}
+    others = {event for event, session, block, *_more in parts if session in last and block <= last[session]}
+    return [row for row in events if row[0] in others and row[0] != event_id]
 
 
 _ANY_MEET = -1

@@ -4,6 +4,7 @@ import pytest
 
 from meets.board.reads import event_board, meet_board
 from meets.board.versions import look as version_now
+from meets.running import actions
 from tests.factories import EntryFactory, EventFactory, PitSessionFactory, SessionPartFactory
 from tests.meets.desk.conftest import Played
 
@@ -76,12 +77,37 @@ def test_places_are_those_of_each_group(younger, older):
         assert [line.place for line in event_board(played.event).lines] == ["1", "2"]
 
 
-def test_a_page_changes_with_the_events_of_its_list_and_with_no_other(younger, older, meet, session):
-    after = in_session(meet, session, "U18", "5", block=2)
+@pytest.fixture
+def later(meet, session):
+    return in_session(meet, session, "U18", "56", block=2)
+
+
+def test_nobody_is_up_while_the_event_before_is_going_on(younger, older, later):
     younger.draw()
+    later.draw()
+    e, f = bibs_of(later)
+    assert called(later) == [("After U14 girls long jump", e), ("Then", f), ("Then", e)]
     older.draw()
-    before = version_now("day").events
-    older.jump()
-    younger.jump("5.01+1.0")
-    now = version_now("day").events
-    assert [before[one.event.pk] == now[one.event.pk] for one in (younger, older, after)] == [False, False, True]
+    assert called(later)[0] == ("After U14 girls long jump, U16 girls long jump", e)
+    actions.close(**younger.who, reason="heavy rain")
+    actions.close(**older.who, reason="heavy rain")
+    assert called(later)[:2] == [("Up now", e), ("Next", f)]
+
+
+def test_an_event_that_has_begun_waits_for_none_before_it(younger, later):
+    younger.draw()
+    later.draw().jump("5.01+1.0")
+    e, f = bibs_of(later)
+    assert called(later)[:2] == [("Up now", f), ("Next", e)]
+
+
+def test_a_page_changes_with_the_events_that_are_called_before_and_with_no_other(younger, older, later):
+    def changed(do):
+        before = version_now("day").events
+        do()
+        now = version_now("day").events
+        return [before[one.event.pk] != now[one.event.pk] for one in (younger, older, later)]
+
+    assert changed(younger.draw) == [True, True, True]
+    assert changed(later.draw) == [False, False, True]
+    assert changed(lambda: younger.jump("5.01+1.0")) == [True, True, True]
