@@ -13,7 +13,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from meets.models import Event, Meet, Publication
-from meets.publishing import pages
+from meets.publishing import meet_pages, result_pages, version_pages
 from meets.publishing.canonical import canonical
 from meets.publishing.files import content_of
 from meets.publishing.reads import versions_of
@@ -38,7 +38,7 @@ def export_site(meet: Meet, folder: Path, progress: Progress | None = None) -> l
         publications = {event: versions_of(meet, event) for event in (*meet.events.all(), None)}
         published = {event: stored for event, stored in publications.items() if stored}
         total = 3 + sum(2 + 3 + len(stored) * 4 for stored in published.values())
-        site.page("", "public/result_meet.html", {"page": pages.meet_page(meet)})
+        site.page("", "public/result_meet.html", {"page": meet_pages.meet_page(meet)})
         for event, stored in published.items():
             if event is not None:
                 event.meet = meet
@@ -57,7 +57,7 @@ def _one(site: "_Site", event: Event | None, stored: list[Publication]) -> Itera
     """The pages and files of one event, or of the team standings: the newest, every version, and all of them."""
     where = str(event.pk) if event else "teams"
     for number in (None, *(publication.version for publication in stored)):
-        page = pages.result_page(site.meet, event, number) if event else pages.teams_page(site.meet, number)
+        page = result_pages.result_page(site.meet, event, number) if event else meet_pages.teams_page(site.meet, number)
         template = "public/result_event.html" if event else "public/result_teams.html"
         site.page(f"{where}/{number}" if number else where, template, {"page": page, "event": event})
         yield
@@ -65,14 +65,14 @@ def _one(site: "_Site", event: Event | None, stored: list[Publication]) -> Itera
         whole = Publication.objects.select_related("event", "meet").get(pk=publication.pk)
         folders = (f"{where}/{publication.version}", *([where] if publication is stored[-1] else []))
         handed_out = hands_out(whole)
-        for ending in pages.ENDINGS:
+        for ending in version_pages.ENDINGS:
             for folder in folders:
                 if handed_out:
                     site.put(f"{folder}/result.{ending}", content_of(whole, ending))
                 else:
                     site.take_away(f"{folder}/result.{ending}")
             yield
-    versions = {"versions": pages.versions_page(site.meet, event), "event": event}
+    versions = {"versions": version_pages.versions_page(site.meet, event), "event": event}
     site.page(f"{where}/versions", "public/result_versions.html", versions)
     yield
 

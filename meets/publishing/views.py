@@ -13,7 +13,7 @@ from django.views.decorators.http import require_safe
 
 from meets.board.answering import is_organiser
 from meets.models import Event, Meet
-from meets.publishing import pages, reads
+from meets.publishing import meet_pages, reads, result_pages, version_pages
 from meets.publishing.canonical import sha256_of
 from meets.publishing.files import content_of, file_name
 from meets.publishing.schema import schema_of
@@ -22,7 +22,7 @@ from meets.publishing.shown_now import hands_out
 
 @require_safe
 def meet(request: HttpRequest, meet: str) -> HttpResponse:
-    return _page(request, meet, "public/result_meet.html", lambda found: {"page": pages.meet_page(found)})
+    return _page(request, meet, "public/result_meet.html", lambda found: {"page": meet_pages.meet_page(found)})
 
 
 @require_safe
@@ -31,7 +31,7 @@ def result(request: HttpRequest, meet: str, event_id: int | None = None, version
 
     def context(found: Meet) -> dict[str, object]:
         event = _event(found, event_id)
-        page = pages.result_page(found, event, version) if event else pages.teams_page(found, version)
+        page = result_pages.result_page(found, event, version) if event else meet_pages.teams_page(found, version)
         if page is None and (version is not None or event is None):
             raise Http404
         return {"page": page, "event": event, "one_version": version is not None}
@@ -43,7 +43,7 @@ def result(request: HttpRequest, meet: str, event_id: int | None = None, version
 def versions(request: HttpRequest, meet: str, event_id: int | None = None) -> HttpResponse:
     def context(found: Meet) -> dict[str, object]:
         event = _event(found, event_id)
-        shown = pages.versions_page(found, event)
+        shown = version_pages.versions_page(found, event)
         if not shown:
             raise Http404
         return {"versions": shown, "event": event}
@@ -58,7 +58,7 @@ def file(
     """Asked for anew each time, though a version never changes: the meet may be hidden, or a name taken away."""
     found = _meet(request, meet)
     publication = reads.one_version(found, _event(found, event_id), version)
-    if publication is None or ending not in pages.ENDINGS:
+    if publication is None or ending not in version_pages.ENDINGS:
         raise Http404
     if not hands_out(publication) and not is_organiser(request):
         return _not_handed_out()
@@ -73,7 +73,7 @@ def file(
         return HttpResponseNotModified(headers=headers)
     name = file_name(publication, ending)
     headers["Content-Disposition"] = content_disposition_header(ending == "csv", name)
-    return HttpResponse(content_of(publication, ending), content_type=pages.ENDINGS[ending], headers=headers)
+    return HttpResponse(content_of(publication, ending), content_type=version_pages.ENDINGS[ending], headers=headers)
 
 
 def _not_handed_out() -> HttpResponse:

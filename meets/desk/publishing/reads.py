@@ -9,12 +9,12 @@ from django.utils.translation import gettext as _
 from meets.models import Event, Meet, Publication
 from meets.publishing.change_words import in_sentences
 from meets.publishing.next_words import Next, what_next
-from meets.publishing.pages import Version, versions_page
 from meets.publishing.reads import latest
 from meets.publishing.shown_now import naming_more
 from meets.publishing.standing import Standing, standing_of
 from meets.publishing.standings import behind_of
 from meets.publishing.status import AMENDED, OFFICIAL, PROVISIONAL
+from meets.publishing.version_pages import Version, versions_page
 from meets.running.states import state_of, states_of
 
 
