@@ -9,6 +9,7 @@ from uuid import UUID
 from django.utils.translation import gettext as _
 
 from meets.models import Device, Meet, PitKey
+from meets.pit.crew import tidy_name
 from meets.pit.keys.access import Caller
 from meets.pit.problems import NotUnderstood
 from meets.pit.sync.actions import DUPLICATE, NEEDS_REVIEW, QUARANTINED, STORED, NoSuchStream, Result, push
@@ -128,6 +129,6 @@ def _made_again(meet: Meet, owner: UUID, key: PitKey, entries: list[Entry], now:
             meet=meet,
             key=key,
             number=highest + 1,
-            official=official[:80] if isinstance(official, str) else "",
+            official=tidy_name(official) if isinstance(official, str) else "",
             came_in_at=now,
         )

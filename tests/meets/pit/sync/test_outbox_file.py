@@ -62,6 +62,15 @@ def test_a_phone_that_this_database_does_not_know_any_more(event, phone, second)
     assert (device.key, device.official, device.number) == (key, "R. Corder", second.device.number + 1)
 
 
+@pytest.mark.parametrize(("official", "kept"), [("R.\0 Corder\ud800", "R. Corder"), (7, ""), ("R" * 90, "R" * 80)])
+def test_the_name_in_a_file_is_kept_as_it_can_be(event, phone, official, kept):
+    entry = phone.jump(event, "1", 1)
+    phone.device.delete()
+    said = {name: value for name, value in entry.items() if name != "hash"} | {"official": official}
+    bring(json.dumps({"entries": [said]}), event.meet)
+    assert Device.objects.get(pk=entry["device"]).official == kept
+
+
 def test_a_phone_of_another_meet(event, phone):
     phone.jump(event, "1", 1)
     with pytest.raises(Refusal, match="does not know"):
