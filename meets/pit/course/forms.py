@@ -44,6 +44,15 @@ class JoinForm(CourseForm):
         self.fields["order"] = bibs
         self.order_fields(self.field_order)
 
+    def clean_order(self) -> list[str]:
+        """Whoever is left out would jump first, without anybody having said so."""
+        order = self.cleaned_data["order"]
+        missing = [person.bib for key, person in self.page.people.items() if key in self.page.to_jump - {*order}]
+        if missing:
+            says = gettext("The order leaves out who still has a turn. Bibs left out: %(bibs)s.")
+            raise forms.ValidationError(says % {"bibs": ", ".join(missing)})
+        return order
+
 
 class MoveForm(CourseForm):
     flight = forms.TypedChoiceField(label=_("Flight"), coerce=int)

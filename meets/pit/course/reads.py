@@ -13,14 +13,16 @@ from meets.running.reads import Person, session_view
 
 @dataclass(frozen=True, slots=True)
 class CoursePage:
-    """`flights`: entry keys in order; `next_rounds`: rounds that nobody has begun; `may_end_after`: rounds that could
-    be the last one; `still_to_go`: what is left of the round that is on; `by_the_rule`: what counts if it is abandoned.
+    """`flights`: entry keys in order; `to_jump`: who has a turn in a round that nobody has begun; `next_rounds`: those
+    rounds; `may_end_after`: rounds that could be the last one; `still_to_go`: what is left of the round that is on;
+    `by_the_rule`: what counts if it is abandoned.
     """
 
     event: Event
     people: Mapping[str, Person]
     over: bool
     flights: tuple[tuple[str, ...], ...]
+    to_jump: frozenset[str]
     pits: tuple[str, ...]
     round: int
     rounds: int
@@ -45,6 +47,7 @@ def course_page(session: PitSession, event_id: int) -> CoursePage | None:
         people=view.people[event_id],
         over=state.stage.is_over,
         flights=state.flights,
+        to_jump=frozenset(turn.turn.entry for turn in state.turns if turn.turn.round > begun),
         pits=tuple(event.meet.pits.values_list("name", flat=True)),
         round=begun,
         rounds=state.rounds,

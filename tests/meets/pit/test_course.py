@@ -80,6 +80,18 @@ def test_a_bib_that_nobody_has_is_named_and_what_was_typed_stays(pit):
     assert "1 2 99" in page.content.decode()
 
 
+def test_nobody_who_still_has_a_turn_is_left_out_of_the_joint_order(pit):
+    flights = flighted(pit)
+    play(pit.event, until_round=1)
+    gone, left_out, *others = (pit.event.entries.get(pk=entry) for flight in flights for entry in flight)
+    actions.withdraw(event_id=pit.event.pk, entry=str(gone.pk), **PIT_BY)
+    bibs = [entry.bib for entry in others]
+    page = change(pit, "join", round=2, order=" ".join(bibs))
+    assert page.status_code == 422
+    assert f"Bibs left out: {left_out.bib}." in str(forms_of(page)["join"].errors["order"])
+    assert change(pit, "join", round=2, order=" ".join([*bibs, left_out.bib])).status_code == 302
+
+
 def test_a_flight_goes_on_at_another_pit_of_the_meet(pit):
     flighted(pit)
     play(pit.event, until_round=1)
