@@ -3,7 +3,10 @@ from django.urls import reverse
 
 from meets.desk.meet.overview import overview_of
 from meets.field import disk
+from meets.publishing.actions import publish
+from meets.running.actions import correct_trial
 from meets.running.reads import state_of
+from scoring.log import Turn
 from tests.factories import START, EntryFactory, EventFactory, SessionPartFactory
 from tests.meets.desk.conftest import Played
 
@@ -63,3 +66,18 @@ def test_a_disk_that_is_nearly_full_stands_on_the_page_of_the_meet(desk_client, 
 def test_a_server_that_keeps_nothing_on_its_own_disk_says_nothing_of_it(desk_client, meet, settings, tmp_path):
     settings.DATA_DIR = tmp_path / "none"
     assert desk_client.get(reverse("desk:meet", args=[meet.slug])).status_code == 200
+
+
+@pytest.mark.parametrize("events", [1, 3])
+def test_published_events_that_went_on_ask_no_more_than_others(desk_client, meet, django_assert_num_queries, events):
+    meet.rule_set = "three-only"
+    meet.save()
+    for _n in range(events):
+        part = SessionPartFactory(event__meet=meet, event__boards_cm=[200])
+        EntryFactory(event=part.event, bib="1", board_cm=200)
+        played = Played(part.event).draw().jump_by_bib({"1": "4.01 x 4.10"}, 3)
+        publish(part.event, status="provisional", by="O. Rganiser", now=played.now)
+        correct_trial(**played.who, turn=Turn(played.keys["1"], 1), trial="4.90", reason="misheard")
+    with django_assert_num_queries(14):
+        answer = desk_client.get("/desk/spring-jumps/")
+    assert answer.text.count("Recorded since version 1 (provisional): publish it again.") == events
