@@ -39,7 +39,7 @@ TRIAL: Mapping[str, str] = {
     "try_again": _("Try once more"),
     "not_saved_large": _("NOT SAVED: write it on paper"),
     "instead_of": _("instead of {old}"),
-    "leave_it": _("Leave it"),
+    "leave_it": _("Write nothing"),
 }
 
 PIT: Mapping[str, str] = {
@@ -110,7 +110,7 @@ PEOPLE: Mapping[str, str] = {
     "joins": _("Came late: joins in round {n}"),
     "board_change": _("Another board"),
     "which_board": _("Which board from the next trial on?"),
-    "not_started": _("Not started"),
+    "not_started": _("Did not start"),
     "withdrawn": _("takes no more trials"),
     "takes_no_more": _("Takes no more trials"),
     "away_with_leave": _("Away with leave"),

@@ -54,7 +54,7 @@ FRAME: Mapping[str, str] = {
     "little_room": _("This phone has little room left. Delete pictures or films, or take another phone."),
     "home_screen": _("On this phone pages may be forgotten. Add this one to the Home Screen and open it from there."),
     "stuck": _("{n} saved here cannot be read by the server. Save the entries as a file and bring it to the desk."),
-    "in_review": _("{n} sent, and the desk looks at them."),
+    "in_review": _("{n} sent, and waiting for the desk to look."),
     "clock_off": _("The clock of this phone is wrong: it is {time}. The times of entries are put right."),
     # Less often
     "this_phone": _("Phone {n}"),
