@@ -238,6 +238,23 @@ def test_the_same_bib_twice_within_forty_seconds_asks(recorder):
     recorder.white("521", CALM).sees("Bib 31 again within 40 seconds", ".phone-ask")
 
 
+@pytest.mark.parametrize("role", ["second", "recorder"])
+def test_a_phone_that_comes_in_anew_shows_what_stands_and_not_what_it_once_wrote(recorder, stub, role):
+    recorder.white("543", CALM).confirm()
+    recorder.sent(2)
+    says(recorder.page, "All sent.")
+    recorder.sees("5.43")
+    if role == "second":
+        recorder.white("521")  # begun, and not to be seen in another role
+    stub.roles = (role,)
+    recorder.tap("#more").press("Scan the code again")
+    recorder.page.fill("#code", KEY)
+    recorder.press("Come in")
+    recorder.page.wait_for_selector(".pit-up")
+    assert (recorder.bib, recorder.step) == ("31", "flag")
+    assert "5.43" not in recorder.text
+
+
 # Situations of the day, by their numbers
 
 

@@ -143,7 +143,11 @@ function draw() {
     drawTop();
     if (asking || !state || !place || state.session.id !== place.session) return;
     void sayHandedOver(state, place);
-    const own = outbox.all().filter(({ entry }) => entry.session === place?.session);
+    const device = outbox.device()?.device;
+    // The state says what it holds of this phone as it came in last. Of what was written before, under another code, it
+    // shows what stands; a second recorder must not see the first record that was written here.
+    const isOwn = (/** @type {import("./types.js").Kept} */ { entry, waiting }) => entry.device === device || (waiting && entry.role === place?.role);
+    const own = outbox.all().filter((kept) => kept.entry.session === place?.session && isOwn(kept));
     try {
       screenOf(place.role)(root, overlay(state, own), context(own));
     } catch (problem) {

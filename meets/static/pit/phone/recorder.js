@@ -25,7 +25,7 @@ export function recorder({ shown, context }) {
   const key = `trial ${context.session} ${context.role}`;
   if (loaded !== key) {
     // What was being typed when the page was shut.
-    const before = draft;
+    const before = !loaded || draft?.picked ? draft : null; // (not what was begun in another role)
     context.getDraft(key).then((/** @type {any} */ kept) => {
       loaded = key;
       draft = before ?? (kept && !trialOf(shown, kept.turn)?.shown ? kept : null);
