@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from django.utils.translation import gettext as _
 
 from meets.board.drawing import NARROW, WIDE, Drawing, Landed, pit_drawing
+from meets.entries.values import with_minus
 from meets.models import Event, Meet
 from meets.publishing.sheet import (
     line_signs,
@@ -117,7 +118,7 @@ def line_shown(document: Document, line: Document) -> Line:
         guest=line["guest"],
         klass=line["klass"],
         best=trial_words({**best, "counts": True}) if best else line["status"],
-        best_wind=wind_words(best),
+        best_wind=with_minus(wind_words(best)),
         legal=legal["shown"] if legal else "",
         cells=_cells(document, line),
         points=shown_points(line["points"]),
@@ -132,7 +133,11 @@ def _cells(document: Document, line: Document) -> tuple[Cell, ...]:
         best = bool(line["best"]) and trial["counts"] and trial["mark"] == line["best"]["mark"]
         best = best and trial["wind"] == line["best"]["wind"]
         found[trial["round"]] = Cell(
-            trial_words({**trial, "counts": True}), wind_words(trial), trial["counts"], best, trial["held"]
+            trial_words({**trial, "counts": True}),
+            with_minus(wind_words(trial)),
+            trial["counts"],
+            best,
+            trial["held"],
         )
     return tuple(found.get(round, Cell("")) for round in range(1, document["rounds"] + 1)) if found else ()
 

@@ -204,6 +204,11 @@ def _with_w(mark: Document) -> str:
     return f"{mark['shown']}w" if windy else mark["shown"]
 
 
+def class_words(line: Document) -> str:
+    """`class T20`, said wherever a place could be taken for that of another class; empty without classes."""
+    return _("class %(klass)s") % {"klass": line["klass"]} if line["klass"] else ""
+
+
 def wind_words(mark: Document | None) -> str:
     return mark["wind"]["shown"] if mark and mark["wind"] else ""
 

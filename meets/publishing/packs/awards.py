@@ -8,9 +8,10 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as lazy
 
 from athletes.models import Discipline
+from meets.entries.values import with_minus
 from meets.models import Publication
 from meets.publishing.packs.content import Sources
-from meets.publishing.sheet import result_sheet_of
+from meets.publishing.sheet import class_words, result_sheet_of
 from meets.records.results import best_that_counts, rules_in
 from meets.sheets.for_schools import Certificate
 from meets.sheets.wording import full_date
@@ -75,7 +76,7 @@ def _of_result(document: Document, sha256: str, sources: Sources, wanted: Wanted
         yield Certificate(
             name=str(entry.athlete) if entry else line["name"] or _("bib %(bib)s") % {"bib": line["bib"]},
             school=school.name if school else line["school"]["name"],
-            event=document["event"]["name"],
+            event=", ".join(part for part in (document["event"]["name"], class_words(line)) if part),
             honours=(*place, *others),
             mark=words.best if by_place else show_mark(mark, unit),
             mark_cm=mark_in_cm(mark, unit),
@@ -116,7 +117,8 @@ def _provisional(document: Document) -> str:
 
 def label_of(certificate: Certificate) -> tuple[str, ...]:
     """Name, school, event, then place and mark; the first line is the large one."""
-    last = " · ".join(part for part in (*certificate.honours, f"{certificate.mark} {certificate.wind}".strip()) if part)
+    mark = f"{certificate.mark} {with_minus(certificate.wind)}".strip()
+    last = " · ".join(part for part in (*certificate.honours, mark) if part)
     return (certificate.name, certificate.school, certificate.event, last, certificate.provisional)
 
 

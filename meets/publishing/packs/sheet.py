@@ -8,10 +8,12 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from athletes.reading.writing import csv_text
+from meets.entries.values import with_minus
 from meets.models import Publication
 from meets.publishing.packs.content import OF_THE_VERSION
 from meets.publishing.packs.differences import sentences, team_words
 from meets.publishing.sheet import (
+    class_words,
     line_signs,
     moment,
     result_sheet_of,
@@ -111,9 +113,11 @@ def _line(
     key = (line["entry"], event["name"])
     held = [trial for trial in line["series"] if trial["held"]]
     through = _("goes through if the result stands") if going.get(key) else _("goes through")
-    legal = _("best legal %(mark)s %(wind)s") % {"mark": shown.legal, "wind": shown.legal_wind} if shown.legal else ""
+    marks = {"mark": shown.legal, "wind": with_minus(shown.legal_wind)}
+    legal = _("best legal %(mark)s %(wind)s") % marks if shown.legal else ""
     notes = (
         shown.string,
+        class_words(line),
         line["status_reason"],
         legal.strip(),
         line["standard"],
@@ -188,8 +192,11 @@ def _provisional(events: str, until: str) -> str:
 def pack_csv(pack: Document) -> str:
     """The school's own athletes, one line for each event of each; no cell is ever run as a formula."""
     rounds = range(1, max((event["rounds"] for event in pack["events"]), default=0) + 1)
+    # A column that is there only where it says something.
+    classes = any(line["klass"] for event in pack["events"] for line in event["lines"])
     headings = [
-        _("Event"), _("Status"), _("Version"), _("Place"), _("Bib"), _("Name"), _("String"), _("Year"),
+        _("Event"), *([_("Class")] if classes else []), _("Status"), _("Version"), _("Place"),
+        _("Bib"), _("Name"), _("String"), _("Year"),
         _("Best"), _("Wind"), _("Best legal"), _("Wind of best legal"),
         *(heading for number in rounds for heading in (f"T{number}", f"W{number}")),
         _("Points"), _("Signs"), _("Standard"), _("Records"), _("Next meet"),
@@ -201,7 +208,8 @@ def pack_csv(pack: Document) -> str:
             series = (*shown.series, *((("", ""),) * len(rounds)))[: len(rounds)]
             rows.append(
                 [
-                    event["name"], status_word(event["status"]), event["version"],
+                    event["name"], *([line["klass"]] if classes else []), status_word(event["status"]),
+                    event["version"],
                     shown.place, line["bib"], line["name"], shown.string, line["year"],
                     shown.best, shown.best_wind, shown.legal, shown.legal_wind,
                     *(cell for trial in series for cell in trial),

@@ -6,6 +6,7 @@ from datetime import timedelta
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
+from django.utils.html import strip_tags
 from jsonschema import Draft202012Validator
 
 from meets.publishing.actions import publish_standings
@@ -14,8 +15,13 @@ from meets.publishing.schema import schema_of
 from meets.publishing.verify import verify
 from tests.factories import EventFactory, MeetFactory
 from tests.meets.publishing.conftest import posted
-from tests.meets.publishing.documents import document, published
+from tests.meets.publishing.documents import best, document, published, trial
+from tests.meets.publishing.packs.days import PublishedDay
 from tests.meets.publishing.test_publish import correct, disqualify, official
+
+
+def words(answer):
+    return " ".join(strip_tags(answer.content.decode()).split())
 
 
 def address(event, rest=""):
@@ -169,3 +175,15 @@ def test_the_number_of_queries_does_not_grow(rest, client):
             assert client.get(f"/results/{meet.slug}/{rest.format(event=event.pk)}").status_code == 200
         counted.append(len(queries))
     assert counted[0] == counted[1]
+
+
+def test_the_first_of_a_class_is_called_that_and_a_wind_against_has_a_minus_sign(client, db):
+    day = PublishedDay(events=1, is_public=True)
+    against = {"klass": "T20", "place": 1, "best": best(512, -4), "series": [trial(1, 512, -4)]}
+    day.result(day.events[0], changes={1: against})
+    page = words(client.get(f"/results/{day.meet.slug}/"))
+    assert "1st, class T20 5.12" in page
+    assert page.count("1st, class") == 1
+    page = words(client.get(address(day.events[0])))
+    assert "−0.4" in page
+    assert "-0.4" not in page

@@ -133,3 +133,21 @@ def test_an_envelope_for_each_school(official):
     assert [label[0] for label in envelopes(sources_of(official.meet), Wanted())] == sorted(
         school.name for school in official.schools
     )
+
+
+@pytest.fixture
+def classes(db):
+    """One event with a class of its own: two athletes are first, each in their class."""
+    day = PublishedDay(events=1)
+    against = {"klass": "T20", "place": 1, "best": best(512, -4), "series": [trial(1, 512, -4)]}
+    day.result(day.events[0], status="official", protests_until=None, changes={1: against, 2: {"place": 2}})
+    return day
+
+
+def test_a_certificate_names_the_class_of_which_somebody_is_first(classes):
+    name = classes.events[0].name
+    found = awards_of(sources_of(classes.meet), Wanted()).certificates
+    assert [(one.honours[0], one.event) for one in found] == [
+        ("First place", name), ("First place", f"{name}, class T20"), ("Second place", name),
+    ]  # fmt: skip
+    assert label_of(found[1])[2:4] == (f"{name}, class T20", "First place · 5.12 −0.4")

@@ -12,7 +12,7 @@ from meets.models import Mailing, SchoolPack
 from meets.publishing.packs.build import Drawing
 from meets.publishing.packs.reads import documents_of, newest_packs, since_packs
 from tests.factories import NextMeetFactory
-from tests.meets.publishing.documents import trial
+from tests.meets.publishing.documents import best, trial
 from tests.meets.publishing.packs.days import PublishedDay
 from tests.meets.sheets.reading import pages, size_mm, words
 
@@ -196,3 +196,14 @@ def test_printed_later_a_pack_has_the_results_that_it_was_made_from(whole):
     assert "version 2" not in text
     whole.packs()
     assert not since_packs(whole.meet).published
+
+
+def test_a_pack_names_the_class_above_whose_places_somebody_stands(db):
+    day = PublishedDay(events=1)
+    against = {"klass": "T20", "place": 1, "best": best(512, -4), "series": [trial(1, 512, -4)]}
+    day.result(day.events[0], changes={1: against})
+    day.packs()
+    assert "bib 2 · class T20" in words_of(first_page(pack_of(day, 1)))
+    assert "class" not in words_of(first_page(pack_of(day, 0)))
+    tables = [list(csv.DictReader(io.StringIO(pack_of(day, n).csv.lstrip("\ufeff")))) for n in (0, 1)]
+    assert ["Class" in tables[0][0], tables[1][0]["Class"], tables[1][0]["Wind"]] == [False, "T20", "-0.4"]
