@@ -24,7 +24,7 @@ from scoring.facts import (
     RuleChanged,
 )
 from scoring.log import Row, Standing
-from scoring.marks import Unit, mark_in_cm
+from scoring.marks import Unit, mark_in_cm, show_mark
 from scoring.places import Placed
 from scoring.progress import Progress
 from scoring.rulesets import RuleSet
@@ -40,7 +40,7 @@ AFTER_DNS = "Marked as not started, and a trial is recorded."
 DISPUTED = "Two records differ in round %(round)s."
 DISPUTED_WIND = "Two records of the wind differ in round %(round)s."
 OUT_OF_RANGE = "A mark from a board %(board)s cm from the sand cannot lie outside %(low)s to %(high)s cm."
-BOARD_OFF = "The board at %(board)s cm was measured as %(measured)s cm: check all marks since the last good check."
+BOARD_OFF = "The board at %(board)s m was measured as %(measured)s m: check all marks since the last good check."
 RULE = "The rule %(field)s cannot be %(value)s beside the other rules: the change is left out."
 PROTEST = "A protest is open."
 OWED = "Abandoned with a replacement trial of round %(round)s owed: the round counts, without that trial."
@@ -152,16 +152,21 @@ def _one_turn(
 
 
 def _board_alarms(log: Standing, rules: RuleSet) -> Iterator[Alarm]:
-    """A failed board check, with everybody who has jumped since the last good one."""
+    """A failed board check, with everybody who has jumped between the good ones before and after it.
+
+    Measured again and found good before anybody jumped, it was the measuring that was wrong.
+    """
     checks = log.of(BoardChecked)
-    for index, (row, fact) in enumerate(checks):
-        off = abs(fact.measured_cm - fact.board_cm) > rules.board_tolerance_cm
-        good = [r.rev for r, f in checks[:index] if abs(f.measured_cm - f.board_cm) <= rules.board_tolerance_cm]
-        if off:
-            since = max(good, default=0)
-            jumped = dict.fromkeys(f.entry for r, f in log.of(Jumped) if since < r.rev < row.rev)
-            values: dict[str, object] = {"board": fact.board_cm, "measured": fact.measured_cm}
-            yield Alarm(f"board {row.id}", BOARD_OFF, values, tuple(jumped))
+    good = [r.rev for r, f in checks if abs(f.measured_cm - f.board_cm) <= rules.board_tolerance_cm]
+    for row, fact in checks:
+        if row.rev in good:
+            continue
+        since = max((rev for rev in good if rev < row.rev), default=0)
+        until = min((rev for rev in good if rev > row.rev), default=None)
+        jumped = dict.fromkeys(f.entry for r, f in log.of(Jumped) if since < r.rev and (until is None or r.rev < until))
+        if jumped or until is None:
+            measured: dict[str, object] = {"board": show_mark(fact.board_cm), "measured": show_mark(fact.measured_cm)}
+            yield Alarm(f"board {row.id}", BOARD_OFF, measured, tuple(jumped))
 
 
 def _undrawn(log: Standing, entries: Entries) -> Iterator[Alarm]:

@@ -49,7 +49,7 @@ ENGINE_MESSAGES = (
     _("Two records of the wind differ in round %(round)s."),
     _("A mark from a board %(board)s cm from the sand cannot lie outside %(low)s to %(high)s cm."),
     _("The rule %(field)s cannot be %(value)s beside the other rules: the change is left out."),
-    _("The board at %(board)s cm was measured as %(measured)s cm: check all marks since the last good check."),
+    _("The board at %(board)s m was measured as %(measured)s m: check all marks since the last good check."),
     _("A protest is open."),
     _("Abandoned with a replacement trial of round %(round)s owed: the round counts, without that trial."),
     _("Away for longer than the %(minutes)s minutes for which an athlete may be excused (left at %(left)s)."),

@@ -53,7 +53,7 @@ def event(**more):
         "warning": 15, "boards": [{"cm": 100, "shown": "1.00 m", "low": 100, "high": 900},
                                   {"cm": 200, "shown": "2.00 m", "low": 200, "high": 1000}],
         "needs_board": True, "waits": "", "round": 2, "rounds": 3, "list_version": 1, "any_order": False,
-        "longest": 950, "link": "/pit/7/decide/3/",
+        "longest": 950, "board_off_cm": 2, "link": "/pit/7/decide/3/",
     }  # fmt: skip
     return plain | more
 
@@ -102,6 +102,7 @@ STATE = {
         "says_order": "Bib {up} is up. Did bib {bib} jump out of order?", "says_no_turn": "",
         "says_suspended": "The event is suspended and nobody jumps. Did bib {bib} jump before that?",
         "says_range": "{mark} from the board at {board} m would land outside the sand.",
+        "says_longest": "{mark} cannot be: nobody has jumped over {longest}.",
         "says_ready": "The sand has not been signed off. Did bib {bib} jump all the same?",
     },
     "reasons": {str(EVENT): REASONS},

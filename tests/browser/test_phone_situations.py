@@ -628,6 +628,44 @@ def test_a_board_is_measured_in_centimetres(recorder):
     assert recorder.sent(1) == [("board_checked", {"board_cm": 100, "measured_cm": 102}, "", [])]
 
 
+def test_a_board_that_measures_otherwise_is_asked_about_before_it_is_stored(recorder):
+    recorder.press("Measure the board").press("1.00 m").keys("105").ok()
+    recorder.sees("Measured as 1.05 m instead of 1.00 m.")
+    recorder.press("Measure again").keys("103").ok()
+    assert recorder.stub.entries == {}
+    recorder.press("It is so")
+    assert recorder.sent(1) == [("board_checked", {"board_cm": 100, "measured_cm": 103}, "", [])]
+
+
+def test_a_mark_longer_than_anybody_jumps_is_asked_about_and_going_back_leads_to_its_digits(recorder):
+    recorder.tap("[data-key=w]").keys("69631").ok().keys(CALM)
+    assert recorder.page.locator(".pit-step").get_attribute("data-step") == "ask"
+    recorder.sees("69.63 cannot be: nobody has jumped over 9.50.")
+    recorder.press("Back")
+    assert recorder.page.inner_text(".pit-typed") == "69.63"
+    recorder.press("Back").tap("[data-key=w]")
+    assert recorder.page.inner_text(".pit-typed") == ""
+    recorder.keys("543").ok()
+    assert recorder.page.locator(".pit-step").get_attribute("data-step") != "ask"
+
+
+def test_what_the_desk_has_settled_waits_no_more(recorder, stub):
+    def looked_at(said):
+        results = [{"id": entry["id"], "status": "needs_review", "says": "so"} for entry in said["entries"]]
+        return 200, {**stub.life(said["epoch"]), "results": results}, "application/json"
+
+    stub.after = looked_at
+    recorder.white("543", CALM).confirm()
+    recorder.sent(2)
+    epoch = next(iter(stub.entries.values()))["epoch"]
+    stub.shown |= {"included": {epoch: 2}, "in_review": list(stub.entries)}
+    stub.version = "2"
+    recorder.sees("2 sent, and waiting for the desk to look.", "#banners")
+    stub.shown |= {"in_review": []}
+    stub.version = "3"
+    recorder.page.wait_for_function("() => !document.querySelector('#banners').textContent.includes('waiting')")
+
+
 def test_a_wrong_wind_is_put_right_with_a_reason(recorder):
     recorder.tap(".pit-last button:has-text('44')").press("The wind was written wrongly").keys("-10").ok()
     recorder.press("wrong sign")

@@ -219,7 +219,21 @@ def test_09_a_failed_check_lists_everybody_since_the_last_good_one():
     text = "drawn 1,2,3\nboard_checked 200 201\n1: 5.00\n2: 5.10\nboard_checked 200 199\n3: 5.20\n1: 5.30"
     state = after(f"{text}\nboard_checked 200 210", "1 2 3")
     (alarm,) = state.alarms
-    assert (alarm.entries, alarm.values) == (("3", "1"), {"board": 200, "measured": 210})
+    assert (alarm.entries, alarm.values) == (("3", "1"), {"board": "2.00", "measured": "2.10"})
+
+
+@pytest.mark.parametrize(
+    ("checks", "listed"),
+    [
+        ("board_checked 200 210\nboard_checked 200 201", None),  # measured again at once, and right
+        ("board_checked 200 210\n1: 5.00\nboard_checked 200 201\n2: 5.10", ("1",)),
+        ("board_checked 200 201\n1: 5.00\nboard_checked 200 210\n2: 5.10\nboard_checked 200 199\n3: 5.20", ("1", "2")),
+        ("board_checked 200 210", ()),  # nobody has jumped yet: it is measured again before anybody does
+    ],
+)
+def test_09_a_check_that_fails_holds_until_a_good_one(checks, listed):
+    alarms = after(f"drawn 1,2,3\n{checks}", "1 2 3").alarms
+    assert [alarm.entries for alarm in alarms] == ([] if listed is None else [listed])
 
 
 def test_10_white_then_red_before_the_next_trial():

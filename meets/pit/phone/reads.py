@@ -251,6 +251,7 @@ def _event_now(own: Own, event: Event, state: EventState) -> EventNow:
         list_version=state.draw_version,
         any_order=state.rules.call == "open pit",
         longest=slips.longest_mark(state.rules, unit, triple=triple),
+        board_off_cm=state.rules.board_tolerance_cm,
         link=decide.decide_link(own.whole, event.pk),
     )
 

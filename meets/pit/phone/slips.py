@@ -108,6 +108,7 @@ def ask_order() -> AskOrder:
         says_no_turn=_said(NO_TURN, "bib", "round"),
         says_suspended=_said(WHILE_SUSPENDED, "bib"),
         says_range=_said(bands.CANNOT_BE, "mark", "board", "low", "high"),
+        says_longest=_("{mark} cannot be: nobody has jumped over {longest}. Ask the measurer to read it again."),
         says_ready=_("Nobody may jump yet: the sand has not been signed off. Record this trial all the same?"),
     )
 

@@ -46,6 +46,7 @@ class EventNow:
     `suspended`: the reason, '' if it is not. `seconds` for the trial of whoever is up, 0 without a clock.
     `needs_board`: each trial names its board. `list_version`: the draw that the screen shows, to match with printed
     lists. `any_order`: nobody is called, whoever comes jumps. `longest`: the longest mark that is taken.
+    `board_off_cm`: by so much a board may be measured otherwise before it is asked about.
     """
 
     id: int
@@ -68,6 +69,7 @@ class EventNow:
     list_version: int
     any_order: bool
     longest: int
+    board_off_cm: int
     link: str
 
 
@@ -244,13 +246,15 @@ class AskSame:
 class AskOrder:
     """Questions about a turn: not the one that is up ({up}, {bib}); no turn ({bib}, {round}); while suspended ({bib}).
 
-    `says_range`: a mark that cannot be from a board ({mark}, {board}, {low}, {high}). `says_ready`: not signed off.
+    `says_range`: a mark that cannot be from a board ({mark}, {board}, {low}, {high}). `says_longest`: one that nobody
+    has jumped ({mark}, {longest}). `says_ready`: not signed off.
     """
 
     says_order: str
     says_no_turn: str
     says_suspended: str
     says_range: str
+    says_longest: str
     says_ready: str
 
 

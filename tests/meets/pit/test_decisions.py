@@ -30,7 +30,7 @@ def test_a_board_that_is_off_is_asked_about_before_it_is_stored(unready):
     ]
     assert not unready.state.ready
     assert unready.send("ready", board_100="1.10", referee=REFEREE, answered="1").status_code == 302
-    assert [alarm.values for alarm in unready.state.alarms] == [{"board": 100, "measured": 110}]
+    assert [alarm.values for alarm in unready.state.alarms] == [{"board": "1.00", "measured": "1.10"}]
 
 
 def test_a_board_check_alone_signs_nothing(unready):

@@ -215,6 +215,9 @@ REFEREE: Mapping[str, str] = {
     "sign_off": _("Sign off"),
     "tick_all": _("tick every line first"),
     "measured_of": _("The board at {board}: what does the tape say?"),
+    "measured_off": _("Measured as {measured} instead of {board}. Is the tape hooked right, its zero at the sand?"),
+    "measure_again": _("Measure again"),
+    "measured_so": _("It is so: the referee must see it"),
     "invert": _("Black or white"),
 }
 

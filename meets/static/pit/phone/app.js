@@ -215,7 +215,9 @@ function quiet() {
 }
 
 function banner() {
-  const { link, review, stuck, offset } = status;
+  const { link, stuck, offset } = status;
+  // What the desk has settled since waits no more.
+  const review = status.apart + (state?.in_review?.length ?? status.review);
   /** @type {HTMLElement[]} */
   const found = [];
   const add = (/** @type {string} */ kind, /** @type {string} */ words, /** @type {Node[]} */ ...more) =>

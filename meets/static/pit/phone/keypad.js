@@ -52,7 +52,7 @@ export function windShown(value, decimals = 1) {
 
 /** @param {Typing} typing */
 export function keypad({ digits, most, shown, set, done, sign, turn, more = [] }) {
-  const digit = (/** @type {string} */ d) => press(d, () => set((digits + d).slice(-most)), { key: d });
+  const digit = (/** @type {string} */ d) => press(d, () => digits.length < most && set(digits + d), { key: d });
   const typed = box("output", "pit-typed", shown);
   const signs = (/** @type {string} */ key, /** @type {string} */ face, /** @type {string} */ words) =>
     press(face, () => turn?.(key), { key, small: say(words), pressed: sign === key, label: say(words) });

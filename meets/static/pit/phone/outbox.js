@@ -255,10 +255,11 @@ export class Outbox {
 
   /** @returns {import("./types.js").Counts} */
   counts() {
-    const counts = { waiting: 0, sent: 0, review: 0 };
+    const counts = { waiting: 0, sent: 0, review: 0, apart: 0 };
     for (const { waiting, status } of this.#kept.values()) {
       counts[waiting ? "waiting" : "sent"] += 1;
-      if (status && status !== "stored" && status !== "duplicate") counts.review += 1;
+      if (status === "needs_review") counts.review += 1;
+      if (status === "quarantined") counts.apart += 1;
     }
     return counts;
   }

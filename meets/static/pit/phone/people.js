@@ -54,8 +54,7 @@ export function one({ shown, context }) {
     upCard(shown, { ...open, entry, turn: "", event, round, replacement: 0 }, []),
     box("div", "pit-acts", [
       ...(open && context.role !== "referee" ? [press(say("record_trial"), () => record(open), { className: "main" })] : []),
-      ...(person.away ? [press(say("is_back"), put("returned"), { className: "main" })] : []),
-      press(say("is_here"), put("checked_in")),
+      person.away ? press(say("is_back"), put("returned"), { className: "main" }) : press(say("is_here"), put("checked_in")),
       press(say("joins", { n: round }), put("joined", { round })),
       press(say("board_change"), () => go("board", entry)),
       press(say("not_started"), put("did_not_start")),

@@ -26,10 +26,10 @@ let typed = "";
 export function measure({ shown, context }) {
   const due = (shown.due ?? []).filter((/** @type {any} */ one) => one.kind === "measure").map((/** @type {any} */ one) => one.board_cm);
   const boards = [...new Map(shown.events.flatMap((event) => event.boards).map((one) => [one.cm, one])).values()];
-  const cm = view.of;
+  const { cm, asked } = view.of ?? {};
   if (!cm) {
     const choose = (/** @type {{ cm: number, shown: string }} */ one) =>
-      press(one.shown, () => ((typed = ""), go("measure", one.cm)), { className: due.includes(one.cm) ? "big main" : "big" });
+      press(one.shown, () => ((typed = ""), go("measure", { cm: one.cm })), { className: due.includes(one.cm) ? "big main" : "big" });
     return [box("h1", "", say("measure_board")), box("p", "", say("check_tape")), box("div", "phone-choose", boards.map(choose))];
   }
   const measured = Number(typed);
@@ -38,10 +38,21 @@ export function measure({ shown, context }) {
     measured &&
     store(context, events.map(({ id }) => ({ event: id, kind: "board_checked", values: { board_cm: cm, measured_cm: measured } })), () => ((typed = ""), go(""))); // prettier-ignore
   const set = (/** @type {string} */ digits) => ((typed = digits), context.redraw());
+  const board = `${markShown(cm, "cm")} m`;
+  const off = Math.min(...events.map((event) => event.board_off_cm));
+  const ask = () => (measured && Math.abs(measured - cm) > off ? go("measure", { cm, asked: true }) : put());
+  if (asked) {
+    return [
+      box("h1", "", say("measured_of", { board })),
+      box("p", "warning", say("measured_off", { board, measured: `${pointed(typed, "cm")} m` })),
+      press(say("measure_again"), () => ((typed = ""), go("measure", { cm })), { className: "big main" }),
+      press(say("measured_so"), put, { className: "big" }),
+    ];
+  }
   return [
-    box("h1", "", say("measured_of", { board: `${markShown(cm, "cm")} m` })),
+    box("h1", "", say("measured_of", { board })),
     box("p", "", say("digits_alone")),
-    keypad({ digits: typed, most: 4, shown: typed ? `${pointed(typed, "cm")} m` : "", set, done: put }),
+    keypad({ digits: typed, most: 4, shown: typed ? `${pointed(typed, "cm")} m` : "", set, done: ask }),
   ];
 }
 

@@ -34,7 +34,7 @@ export function waiting(shown, context) {
   for (const { kind, says, link: href, board_cm } of shown.due ?? []) {
     if (kind === "ready") continue; // (said above)
     const here = HERE[kind];
-    const then = here ? [press(say("look"), () => go(here, board_cm ?? null))] : href ? decides(context, "decide", href) : [];
+    const then = here ? [press(say("look"), () => go(here, board_cm && { cm: board_cm }))] : href ? decides(context, "decide", href) : [];
     found.push(box("div", "pit-line", [box("p", "", says), ...then]));
   }
   return found;

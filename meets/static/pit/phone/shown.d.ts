@@ -96,6 +96,8 @@ export interface Ev {
   warning: number;
   boards: { cm: number; shown: string; low?: number | null; high?: number | null }[];
   needs_board: boolean;
+  longest: number;
+  board_off_cm: number;
   [more: string]: unknown;
 }
 

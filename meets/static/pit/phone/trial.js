@@ -74,6 +74,7 @@ function questions(d, shown, context) {
       const guess = guessOf(d.mark, band.guess);
       ask(band.says, { mark, guess: guess ? markShown(guess, shown.unit) : "" }, guess);
     }
+    if (event && d.mark > event.longest) ask(order?.says_longest, { mark, longest: markShown(event.longest, shown.unit) });
     const last = before && before.turn !== d.turn ? (trialOf(shown, before.turn)?.mark ?? before.mark) : null;
     if (same && !d.old && last === d.mark) ask(same.says_mark, { mark });
   }
@@ -151,19 +152,19 @@ export function trial(d, shown, context, { key, done, leave }) {
     made.tabIndex = -1;
     return made;
   };
-  const back = press(say("back"), () => again(STEP_BACK[step]), { key: "escape" });
+  const back = press(say("back"), () => again(step === "ask" && measured(d) ? { mark: null } : STEP_BACK[step]), { key: "escape" });
   const out = leave ? [press(say("leave_it"), leave)] : [];
 
   if (step === "flag") {
     const buttons = Object.entries(FLAGS).map(([flag, { key }]) =>
-      press(say(flag), () => again({ flag: /** @type {"white"} */ (flag) }), { key, small: say(`${flag}_means`), className: `flag-${flag}` }),
+      press(say(flag), () => again({ flag: /** @type {"white"} */ (flag), digits: "" }), { key, small: say(`${flag}_means`), className: `flag-${flag}` }),
     );
     return section(say("which_flag"), [box("div", "pit-flags", buttons)], ...out);
   }
   if (step === "fail") {
     const reasons = /** @type {{ value: string, says: string }[]} */ (shown.reasons?.[d.event] ?? [{ value: "", says: say("no_reason") }]);
     const buttons = reasons.map(({ value, says }, i) => press(says, () => again({ fail: value }), { key: String((i + 1) % 10) }));
-    const protest = press(say("under_protest"), () => again({ protest: true }), { key: "p", className: "protest" });
+    const protest = press(say("under_protest"), () => again({ protest: true, digits: "" }), { key: "p", className: "protest" });
     return section(say("why_red"), [box("div", "pit-reasons", [protest, ...buttons])], back);
   }
   if (step === "mark") {

@@ -109,6 +109,7 @@ export interface Counts {
   waiting: number;
   sent: number;
   review: number;
+  apart: number;
 }
 
 /** Said once, when the phone's store had gone: how many entries it had given at least, how many came back. */
@@ -142,6 +143,7 @@ export interface Status {
   waiting: number;
   sent: number;
   review: number;
+  apart: number;
   /** Sent but refused as it stands, one by one: too large or not understood. They stay here and can be exported. */
   stuck: number;
   /** The server's clock minus ours, ms. */

@@ -276,7 +276,7 @@ def test_the_board_is_measured_before_each_round(pit):
     assert to_measure() == [100]
     [alarm] = [alarm for alarm in pit.state()["alarms"] if alarm["key"].startswith("board")]
     assert alarm["says"].endswith(
-        "The board at 100 cm was measured as 104 cm: check all marks since the last good check."
+        "The board at 1.00 m was measured as 1.04 m: check all marks since the last good check."
     )
 
 
