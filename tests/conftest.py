@@ -8,6 +8,8 @@ import hypothesis
 import pytest
 from django.core.management import CommandError
 from django.db import OperationalError, connections
+from django.db.backends.signals import connection_created
+from django.dispatch import receiver
 from django.test import TransactionTestCase
 from factory.django import DjangoModelFactory
 
@@ -20,6 +22,14 @@ hypothesis.settings.load_profile("house")
 
 ANSWERED_WITHIN_S = 10
 ON_POSTGRESQL = os.environ.get("DATABASE_URL", "").startswith("postgres")
+
+
+@receiver(connection_created)
+def _readers_do_not_wait(connection, **_said) -> None:
+    """Connections to one database in memory are refused at once what another is writing to, unlike those to a file."""
+    if connection.vendor == "sqlite" and connection.is_in_memory_db():
+        with connection.cursor() as cursor:
+            cursor.execute("PRAGMA read_uncommitted = 1")
 
 
 def pytest_collection_modifyitems(config, items) -> None:
@@ -139,20 +149,21 @@ def _only_the_harness_empties_the_log():
         for alias in self._databases_names(include_mirrors=False):
             guard_log(connections[alias])
 
-    def once_nobody_reads(self):
-        """A live server may still be answering a browser that was shut; SQLite in memory then says so at once."""
-        until = time.monotonic() + ANSWERED_WITHIN_S
-        while True:
-            try:
-                return lift_empty_guard(self)
-            except (OperationalError, CommandError):
-                if time.monotonic() > until:
-                    raise
-                time.sleep(0.1)
-
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(TransactionTestCase, "_fixture_teardown", once_nobody_reads)
+        patch.setattr(TransactionTestCase, "_fixture_teardown", lambda self: once_nobody_reads(lift_empty_guard, self))
         yield
+
+
+def once_nobody_reads(change, *values):
+    """A live server may still be answering a browser; SQLite in memory then refuses to change tables, and at once."""
+    until = time.monotonic() + ANSWERED_WITHIN_S
+    while True:
+        try:
+            return change(*values)
+        except (OperationalError, CommandError):
+            if time.monotonic() > until:
+                raise
+            time.sleep(0.1)
 
 
 def lift_guard(connection):

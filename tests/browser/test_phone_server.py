@@ -11,7 +11,7 @@ from meets.pit.sync.epochs import new_epoch
 from meets.running import actions
 from meets.running.actions import DESK, PIT
 from tests.browser.phones import APP, SENT, kept_on, says, to_send, until, worker_ready
-from tests.conftest import lift_guard
+from tests.conftest import lift_guard, once_nobody_reads
 from tests.factories import START, EntryFactory, EventFactory, PitSessionFactory, SessionPartFactory
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -99,9 +99,9 @@ def test_another_life_of_the_server_is_noticed_and_what_it_has_not_is_sent_again
         jump(phone, session, event, "31", round, mark)
         says(phone, SENT)
     # As from an older copy of the database: the second entry had not come yet.
-    lift_guard(connection)
+    once_nobody_reads(lift_guard, connection)
     LogRow.objects.filter(kind="jumped", values__round=2)._raw_delete("default")
-    guard_log(connection)
+    once_nobody_reads(guard_log, connection)
     Delivery.objects.filter(seq=2).delete()
     Stream.objects.update(upto=1, max_seq=1)
     epoch = str(new_epoch(timezone.now()))
