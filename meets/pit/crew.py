@@ -9,7 +9,7 @@ from functools import wraps
 from zoneinfo import ZoneInfo
 
 from django.contrib.auth.views import redirect_to_login
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
@@ -79,6 +79,15 @@ def desk_or_phone_page(view: View) -> View:
 def may_decide(request: HttpRequest) -> bool:
     """Whether what only a referee may do is done here: always at the desk, and on a referee's phone."""
     return request.pit_phone is None or Role.REFEREE in request.pit_phone.roles
+
+
+def signed_answers(request: HttpRequest, writer: str) -> QueryDict:
+    """What was answered; on a referee's phone nobody types whose decision it is."""
+    if request.pit_phone is None:
+        return request.POST
+    answers = request.POST.copy()
+    answers["referee"] = writer
+    return answers
 
 
 def _not_for(

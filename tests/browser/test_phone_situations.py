@@ -419,12 +419,16 @@ def test_18_measuring_under_protest_is_the_first_of_the_answers_to_a_red_flag(re
     assert recorder.page.locator(".pit-reasons button").first.inner_text() == "Measure it under protest: no rake"
 
 
-def test_what_the_desk_looks_at_does_not_open_its_turn_again(recorder, stub):
+def desk_looks_at_everything(stub):
     def looked_at(said):
         results = [{"id": entry["id"], "status": "needs_review", "says": "so"} for entry in said["entries"]]
         return 200, {**stub.life(said["epoch"]), "results": results}, "application/json"
 
     stub.after = looked_at
+
+
+def test_what_the_desk_looks_at_does_not_open_its_turn_again(recorder, stub):
+    desk_looks_at_everything(stub)
     recorder.white("543", CALM).confirm()
     recorder.sent(2)
     recorder.sees("the desk looks at it", ".phone-newest")
@@ -650,11 +654,7 @@ def test_a_mark_longer_than_anybody_jumps_is_asked_about_and_going_back_leads_to
 
 
 def test_what_the_desk_has_settled_waits_no_more(recorder, stub):
-    def looked_at(said):
-        results = [{"id": entry["id"], "status": "needs_review", "says": "so"} for entry in said["entries"]]
-        return 200, {**stub.life(said["epoch"]), "results": results}, "application/json"
-
-    stub.after = looked_at
+    desk_looks_at_everything(stub)
     recorder.white("543", CALM).confirm()
     recorder.sent(2)
     epoch = next(iter(stub.entries.values()))["epoch"]

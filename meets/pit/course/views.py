@@ -11,7 +11,7 @@ from django.views.decorators.http import require_http_methods
 from meets.models import PitSession, Role
 from meets.pit.course.forms import AbandonForm, CourseForm, JoinForm, MoveForm, ShortenForm
 from meets.pit.course.reads import CoursePage, course_page
-from meets.pit.crew import at_pit_for
+from meets.pit.crew import at_pit_for, signed_answers
 from meets.running import actions
 from meets.running.actions import PIT, Refusal
 
@@ -60,7 +60,7 @@ def course(request: HttpRequest, session: PitSession, writer: str, event_id: int
     if page is None:
         raise Http404
     do, refusal = request.POST.get("do", ""), ""
-    forms = _forms(page, do, _answers(request, writer))
+    forms = _forms(page, do, signed_answers(request, writer))
     if do in forms and forms[do].is_valid():
         said = {"by": forms[do].cleaned_data["referee"], "recorder": PIT, "now": timezone.now()}
         try:
@@ -81,12 +81,3 @@ def _forms(page: CoursePage, do: str, answers: QueryDict) -> dict[str, CourseFor
         name: change.form(answers if name == do else None, page=page, auto_id=f"{name}-%s")
         for name, change in possible.items()
     }
-
-
-def _answers(request: HttpRequest, writer: str) -> QueryDict:
-    """What was answered; on a referee's phone nobody types whose decision it is."""
-    if request.pit_phone is None:
-        return request.POST
-    answers = request.POST.copy()
-    answers["referee"] = writer
-    return answers

@@ -1,7 +1,7 @@
 from collections.abc import Callable
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse, QueryDict
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -9,7 +9,7 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET, require_http_methods
 
 from meets.models import PitSession, Role
-from meets.pit.crew import at_pit, at_pit_for, may_decide
+from meets.pit.crew import at_pit, at_pit_for, may_decide, signed_answers
 from meets.pit.decisions import actions, reads
 from meets.pit.decisions.forms import CloseForm, CutForm, ReadyForm, RefereeForm, TrialsForm, WindsForm
 from meets.running import actions as running
@@ -92,7 +92,7 @@ def decide(request: HttpRequest, session: PitSession, writer: str, event_id: int
     if page is None:
         raise Http404
     do = request.POST.get("do", "")
-    form = _form(do, page, _answers(request, writer)) if do in DECISIONS else RefereeForm()
+    form = _form(do, page, signed_answers(request, writer)) if do in DECISIONS else RefereeForm()
     refusal = ""
     if do in DECISIONS and form.is_valid():
         said = {"event_id": event_id, "by": form.cleaned_data["referee"], "recorder": PIT, "now": timezone.now()}
@@ -104,15 +104,6 @@ def decide(request: HttpRequest, session: PitSession, writer: str, event_id: int
             refusal = str(problem)
     context = {"session": session, "writer": writer, "page": page, "form": form, "do": do, "refusal": refusal}
     return render(request, "pit/decide.html", context, status=422 if request.method == "POST" else 200)
-
-
-def _answers(request: HttpRequest, writer: str) -> QueryDict:
-    """What was answered; on a referee's phone nobody types whose decision it is."""
-    if request.pit_phone is None:
-        return request.POST
-    answers = request.POST.copy()
-    answers["referee"] = writer
-    return answers
 
 
 def _form(do: str, page: reads.DecidePage, data: object) -> RefereeForm:
