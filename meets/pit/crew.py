@@ -81,6 +81,14 @@ def may_decide(request: HttpRequest) -> bool:
     return request.pit_phone is None or Role.REFEREE in request.pit_phone.roles
 
 
+def back_at_work(request: HttpRequest, session: PitSession) -> HttpResponse:
+    """Where somebody goes on who has written: to flags and digits only who records; others see what came of it."""
+    phone = request.pit_phone
+    if phone is not None and Role.RECORDER not in phone.roles:
+        return redirect(request.path)
+    return redirect("pit:session", session.pk)
+
+
 def signed_answers(request: HttpRequest, writer: str) -> QueryDict:
     """What was answered; on a referee's phone nobody types whose decision it is."""
     if request.pit_phone is None:

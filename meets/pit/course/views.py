@@ -3,7 +3,7 @@ from dataclasses import dataclass
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, QueryDict
-from django.shortcuts import redirect, render
+from django.shortcuts import render
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_http_methods
@@ -11,7 +11,7 @@ from django.views.decorators.http import require_http_methods
 from meets.models import PitSession, Role
 from meets.pit.course.forms import AbandonForm, CourseForm, JoinForm, MoveForm, ShortenForm
 from meets.pit.course.reads import CoursePage, course_page
-from meets.pit.crew import at_pit_for, signed_answers
+from meets.pit.crew import at_pit_for, back_at_work, signed_answers
 from meets.running import actions
 from meets.running.actions import PIT, Refusal
 
@@ -66,7 +66,7 @@ def course(request: HttpRequest, session: PitSession, writer: str, event_id: int
         try:
             CHANGES[do].action(event_id=event_id, **forms[do].said(), **said)
             messages.success(request, str(CHANGES[do].done))
-            return redirect("pit:session", session.pk)
+            return back_at_work(request, session)
         except Refusal as problem:
             refusal = str(problem)
     changes = [(name, CHANGES[name], form) for name, form in forms.items()]

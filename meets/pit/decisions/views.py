@@ -9,7 +9,7 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET, require_http_methods
 
 from meets.models import PitSession, Role
-from meets.pit.crew import at_pit, at_pit_for, may_decide, signed_answers
+from meets.pit.crew import at_pit, at_pit_for, back_at_work, may_decide, signed_answers
 from meets.pit.decisions import actions, reads
 from meets.pit.decisions.forms import CloseForm, CutForm, ReadyForm, RefereeForm, TrialsForm, WindsForm
 from meets.running import actions as running
@@ -34,7 +34,7 @@ def ready(request: HttpRequest, session: PitSession, writer: str) -> HttpRespons
                     now=timezone.now(),
                 )  # fmt: skip
                 messages.success(request, _("Signed off: they may jump.") if referee else _("The boards are stored."))
-                return redirect("pit:session", session.pk)
+                return back_at_work(request, session)
             except Refusal as refusal:
                 context["refusal"] = str(refusal)
     return render(request, "pit/ready.html", context, status=422 if request.method == "POST" else 200)
@@ -47,11 +47,11 @@ def stop(request: HttpRequest, session: PitSession, writer: str) -> HttpResponse
     if request.POST.get("do") == "stop":
         actions.stop(session=session, by=writer, now=now, reason=request.POST.get("reason", "").strip()[:200])
         messages.warning(request, _("Stopped. Nobody jumps until it goes on."))
-        return redirect("pit:session", session.pk)
+        return back_at_work(request, session)
     if request.POST.get("do") == "go-on" and may_decide(request):
         actions.go_on(session=session, by=writer, now=now)
         messages.success(request, _("It goes on where it stopped."))
-        return redirect("pit:session", session.pk)
+        return back_at_work(request, session)
     stopped = reads.stopped_of(session)
     context = {"session": session, "writer": writer, "stopped": stopped, "may_decide": may_decide(request)}
     return render(request, "pit/stop.html", context)
@@ -99,7 +99,7 @@ def decide(request: HttpRequest, session: PitSession, writer: str, event_id: int
         try:
             DECISIONS[do](form, said)
             messages.success(request, str(DONE[do]()))
-            return redirect("pit:session", session.pk)
+            return back_at_work(request, session)
         except Refusal as problem:
             refusal = str(problem)
     context = {"session": session, "writer": writer, "page": page, "form": form, "do": do, "refusal": refusal}

@@ -1,12 +1,12 @@
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from meets.models import PitSession
-from meets.pit.crew import at_pit
+from meets.pit.crew import at_pit, back_at_work
 from meets.pit.people import reads
 from meets.pit.people.actions import doubt_about, write_absent
 from meets.pit.people.forms import FORMS, Board
@@ -46,7 +46,7 @@ def athlete(request: HttpRequest, session: PitSession, writer: str, entry: int) 
         return _page(request, session, writer, page, do=do, refusal=str(refusal))
     done = form.done if form else _("Written as absent.")
     messages.success(request, _("Bib %(bib)s: %(done)s") % {"bib": page.line.person.bib, "done": done})
-    return redirect("pit:session", session.pk)
+    return back_at_work(request, session)
 
 
 def _page(

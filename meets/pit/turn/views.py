@@ -1,12 +1,12 @@
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from meets.models import PitSession
-from meets.pit.crew import at_pit
+from meets.pit.crew import at_pit, back_at_work
 from meets.pit.draft import Draft
 from meets.pit.screen.asking import fail_reasons
 from meets.pit.turn.actions import correct, put_right
@@ -39,7 +39,7 @@ def turn(
             else:
                 put_right(form.action, seen=seen, recorder=PIT, **form.asked(), **said)
             messages.success(request, _("Bib %(bib)s: %(done)s") % {"bib": page.person.bib, "done": form.done})
-            return redirect("pit:session", session.pk)
+            return back_at_work(request, session)
         except Refusal as problem:
             refusal = str(problem)
             page = turn_page(session, page.turn) or page

@@ -157,7 +157,11 @@ def test_a_referees_phone_signs_with_the_name_it_came_in_with(pit, session, even
     assert page.status_code == 200
     assert 'name="referee"' not in page.content.decode()
     answers = {"do": "shorten", "last_round": 1, "reason": "dark", "referee": "Somebody Else"}
-    assert phone.send("course", event.pk, **answers).status_code == 302
+    answer = phone.send("course", event.pk, **answers)
+    # Not to flags and digits, where the next tap would write a trial.
+    here = reverse("pit:course", args=[session.pk, event.pk])
+    assert (answer.status_code, answer.url) == (302, here)
+    assert "No round after that one." in phone.client.get(here).content.decode()
     assert event.log.get(kind="shortened").by == "Ms Phone"
 
 
@@ -171,3 +175,13 @@ def test_no_other_phone_is_let_in(pit, session, event, role):
 def test_the_page_of_decisions_leads_there(pit):
     address = reverse("pit:course", args=[pit.session.pk, pit.event.pk])
     assert address in pit.page("decide", pit.event.pk).content.decode()
+
+
+@pytest.mark.parametrize(
+    ("roles", "goes_on"), [(["gauge"], "pit:stop"), (["second"], "pit:stop"), (["recorder"], "pit:session")]
+)
+def test_whoever_stops_the_pit_goes_on_where_they_may_write(pit, session, event, roles, goes_on):
+    phone = on_a_phone(session, event, roles)
+    answer = phone.send("stop", do="stop", reason="a dog in the sand")
+    assert answer.url == reverse(goes_on, args=[session.pk])
+    assert phone.client.get(answer.url).status_code == 200
