@@ -13,6 +13,7 @@ from meets.desk.rules.reads import rules_in_force
 from meets.entries.seen import Standing
 from meets.pit.decisions.actions import close
 from meets.pit.fields import BibsField
+from meets.pit.still_open import still_open
 from meets.pit.sync.reads import close_out, not_heard_of
 from meets.running import actions
 from meets.sheets.wording import choice_in_words
@@ -208,6 +209,10 @@ class Close(WithReason):
     def not_heard_of(self) -> tuple[str, ...]:
         """What nobody can know; no reason is needed, as phones are switched off when all is over."""
         return not_heard_of(self.page.event, timezone.now())
+
+    @cached_property
+    def still_open(self) -> tuple[str, ...]:
+        return still_open(self.page.state, self.page.people)
 
     def standing(self) -> Standing:
         return {gettext("Not here"): " ".join(self.not_here)}

@@ -10,6 +10,7 @@ from meets.entries.values import show_board
 from meets.models import Event, PitSession
 from meets.pit.boards import boards_for
 from meets.pit.due import Due, due_of
+from meets.pit.still_open import still_open
 from meets.pit.sync.reads import close_out, devices_of, not_heard_of
 from meets.pit.written import Written, event_of, turn_from, written, written_series
 from meets.running.digits import wind_from_digits
@@ -54,7 +55,7 @@ class DecidePage:
     """The decisions of one event that are due. `version` is what was looked at.
 
     Once it is to be closed, `not_here`: what phones hold for it and the server does not have; `phones`: how many
-    phones could hold something; `not_heard_of`: those that are silent, a sentence each.
+    phones could hold something; `not_heard_of`: those that are silent, a sentence each; `still_open`: what else is.
     """
 
     event: Event
@@ -69,6 +70,7 @@ class DecidePage:
     not_here: tuple[str, ...] = ()
     phones: int = 0
     not_heard_of: tuple[str, ...] = ()
+    still_open: tuple[str, ...] = ()
 
     @property
     def kinds(self) -> tuple[str, ...]:
@@ -138,6 +140,7 @@ def decide_page(session: PitSession, event_id: int) -> DecidePage | None:
         not_here=close_out(event).says if state.stage is Stage.FINISHED else (),
         phones=devices_of(event).count() if state.stage is Stage.FINISHED else 0,
         not_heard_of=not_heard_of(event, timezone.now()) if state.stage is Stage.FINISHED else (),
+        still_open=still_open(state, people) if state.stage is Stage.FINISHED else (),
     )
 
 
