@@ -27,9 +27,9 @@ from scoring.log import Row, Standing
 from scoring.marks import Unit, mark_in_cm, show_mark
 from scoring.places import Placed
 from scoring.progress import Progress
+from scoring.protests import protests_of
 from scoring.rulesets import RuleSet
 from scoring.state import Alarm, CutStands, TurnState
-from scoring.turns import protests_of
 
 CUT = "After round %(round)s the cut was taken; by the trials as they stand now it would be: %(changes)s."
 ORDER = "The order called for round %(round)s would be another by the trials as they stand now."

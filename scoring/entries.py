@@ -11,10 +11,11 @@ from scoring.facts import CutTaken, Disregarded, NoGauge
 from scoring.log import Standing, Turn
 from scoring.presence import Presence, presences
 from scoring.progress import Progress
+from scoring.protests import about_what_stands
 from scoring.rulesets import RuleSet
 from scoring.state import EntryState, Stage, StartLine, TurnState
 from scoring.trials import Result, Series, Trial
-from scoring.turns import TurnReader, about_what_stands
+from scoring.turns import TurnReader
 
 
 @dataclass(slots=True)

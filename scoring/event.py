@@ -31,10 +31,10 @@ from scoring.log import Row, Standing, Turn, standing
 from scoring.marks import Unit
 from scoring.places import Contender, Placed, rank_by_class
 from scoring.progress import Progress, effective_cuts, progress_of
+from scoring.protests import protests_of
 from scoring.rulesets import RuleSet, from_written
 from scoring.state import CutStands, EntryState, EventState, NextTurn, Stage, StartLine, TurnState
 from scoring.trials import Result, Trial
-from scoring.turns import protests_of
 
 
 def replay(

@@ -121,7 +121,7 @@ def standing(rows: Iterable[Row]) -> Standing:
             found.replaced.add(Turn(fact.entry, fact.round, fact.replacement))
     for several in (*found.heads.values(), *found.winds.values()):
         if len(several) > 1:
-            several.sort(key=_precedence)
+            several.sort(key=precedence)
     return found
 
 
@@ -129,7 +129,7 @@ LEADING = ("pit", "second recorder")
 """Records in the order in which they are believed until the referee has settled a disagreement."""
 
 
-def _precedence(row: Row) -> tuple[int, str]:
+def precedence(row: Row) -> tuple[int, str]:
     """What arrived first says nothing where phones deliver when they can: only what the row itself says counts."""
     return (LEADING.index(row.recorder) if row.recorder in LEADING else len(LEADING), row.id)
 

@@ -4,89 +4,15 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import replace
 
-from scoring.facts import (
-    AppealDecided,
-    AppealLodged,
-    BoardSet,
-    Jumped,
-    NoGauge,
-    ProtestDecided,
-    ProtestLodged,
-    WindRead,
-)
+from scoring.facts import BoardSet, Jumped, NoGauge, WindRead
 from scoring.log import Row, Standing, Turn, agree
-from scoring.state import Appeal, Protest, StartLine, TurnState
+from scoring.protests import is_about, lodged
+from scoring.state import Protest, StartLine, TurnState
 from scoring.trials import Result, Trial
 from scoring.wind import NWI, Wind
 
 _REPLACED = "replacement trial given"
-
-
-def protests_of(log: Standing) -> tuple[Protest, ...]:
-    """Every protest in the order it was lodged, with its decision if there is one."""
-    return tuple(protest for _, protest in lodged(log))
-
-
-def lodged(log: Standing) -> tuple[tuple[int, Protest], ...]:
-    """Every protest in the order of the log, each with the rev at which it was first lodged.
-
-    >>> from scoring.log import standing
-    >>> log = standing([Row("a", 1, ProtestLodged("p1", "31", 2)), Row("b", 2, ProtestDecided("p1", True))])
-    >>> [(rev, protest.entry, protest.upheld) for rev, protest in lodged(log)]
-    [(1, '31', True)]
-    """
-    decided = {fact.protest: (row, fact.upheld) for row, fact in log.of(ProtestDecided)}
-    appealed = {fact.protest: (row, fact.by or row.by) for row, fact in log.of(AppealLodged)}
-    by_jury = {fact.protest: (row, fact.upheld) for row, fact in log.of(AppealDecided)}
-    found = []
-    for row, fact in log.of(ProtestLodged):
-        first = log.first_rev(row)
-        protest = Protest(
-            fact.protest, fact.entry, fact.round, fact.replacement, fact.by or row.by, row.reason, row.at, upheld=None
-        )
-        # A decision is about what was lodged before it: a name used again is a protest of its own.
-        referee = decided.get(fact.protest)
-        if referee and referee[0].rev > first:
-            said, upheld = referee
-            protest = replace(protest, upheld=upheld, decision=said.reason, decided_at=said.at)
-            appeal, jury = appealed.get(fact.protest), by_jury.get(fact.protest)
-            if appeal and appeal[0].rev > first:
-                protest = _appealed(protest, *appeal, jury)
-        found.append((first, protest))
-    return tuple(found)
-
-
-def _appealed(protest: Protest, row: Row, by: str, jury: tuple[Row, bool] | None) -> Protest:
-    """With the appeal, and with what the jury said after it; a later appeal is open again."""
-    if jury is None or jury[0].rev < row.rev:
-        return replace(protest, appeal=Appeal(by, row.reason, row.at))
-    said, upheld = jury
-    return replace(protest, upheld=upheld, appeal=Appeal(by, row.reason, row.at, True, said.reason))
-
-
-def about_what_stands(log: Standing) -> tuple[Protest, ...]:
-    """The protests that are about the event, or about a trial that stands: not about one that was voided."""
-    return tuple(protest for rev, protest in lodged(log) if not _is_about_void(rev, protest, log))
-
-
-def _is_about_void(rev: int, protest: Protest, log: Standing) -> bool:
-    turn = Turn(protest.entry, protest.round, protest.replacement)
-    return bool(log.void.get(turn)) and not any(_is_about(rev, row, turn, log) for row in log.heads.get(turn, ()))
-
-
-def _is_about(rev: int, row: Row, turn: Turn, log: Standing) -> bool:
-    """Whether a protest lodged at `rev` about a turn is about this trial of it, and not about one that was voided.
-
-    A trial keeps its protests through corrections. What was lodged before any trial of the turn was written is about
-    the first one: rows may come in late.
-    """
-    void = log.void.get(turn, ())
-    if row in void:
-        ended = min(later.rev for later in log.rows if row.id in later.supersedes)
-        return log.first_rev(row) < rev < ended
-    return log.first_rev(row) < rev or not any(log.first_rev(old) < rev for old in void)
 
 
 class TurnReader:
@@ -168,7 +94,7 @@ class TurnReader:
 
         One upheld is enough; whoever protests against that decision later does not undo it by protesting.
         """
-        return [protest.upheld for rev, protest in self._protests.get(turn, ()) if _is_about(rev, row, turn, self._log)]
+        return [protest.upheld for rev, protest in self._protests.get(turn, ()) if is_about(rev, row, turn, self._log)]
 
     def _wind(self, row: Row, winds: list[Row]) -> Wind | None:
         if winds:

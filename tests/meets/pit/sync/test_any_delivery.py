@@ -40,7 +40,7 @@ from tests.meets.pit.conftest import DESK_BY
 from tests.meets.pit.sync.phone import WALL, Phone
 
 BIBS = ("1", "2", "3", "4")
-RECORDS = {"recorder": "pit", "second": "second recorder", "gauge": "gauge"}
+RECORDS = {"recorder": "pit", "second": "second recorder", "gauge": "gauge", "referee": "referee"}
 DAY_MS = 24 * 3600 * 1000
 """Told by one phone only: the recorder's."""
 PRESENCE = ("left", "returned", "checked_in", "did_not_start", "joined", "withdrew")
@@ -58,7 +58,9 @@ class Deliveries(RuleBasedStateMachine):
         session = PitSessionFactory(pit__meet=self.event.meet)
         SessionPartFactory(event=self.event, session=session)
         self.phones = [Phone(session, role) for role in RECORDS]
-        self.recorder = self.phones[0]
+        self.recorder, self.referee = self.phones[0], self.phones[-1]
+        self.protested: dict[str, set[int]] = {}
+        self.decided: set[str] = set()
         self.first = rows_of(self.event)
         self.savepoints: list[str] = []
         self.acknowledged: set[str] = set()
@@ -84,7 +86,7 @@ class Deliveries(RuleBasedStateMachine):
     @rule(phone=st.sampled_from((0, 1)), data=st.data(), mark=st.integers(1, 9))
     def a_correction(self, phone, data, mark):
         """Of a trial of its own; it may be delivered before what it corrects."""
-        own = [entry for entry in self.phones[phone].said if entry["kind"] == "jumped"]
+        own = self._trials(self.phones[phone])
         if own:
             old = data.draw(st.sampled_from(own))
             values = {**old["values"], "result": "mark", "mark": 500 + mark}
@@ -92,11 +94,33 @@ class Deliveries(RuleBasedStateMachine):
 
     @rule(data=st.data())
     def a_trial_taken_back(self, data):
-        own = [entry for entry in self.recorder.said if entry["kind"] == "jumped"]
+        own = self._trials(self.recorder)
         if own:
             old = data.draw(st.sampled_from(own))
             turn = {name: old["values"][name] for name in ("entry", "round")}
             self._write(self.recorder, "voided", turn, supersedes=[old["id"]], reason="other bib")
+
+    def _trials(self, phone):
+        """Not those under protest: which of two trials a protest is about goes by what was there when it came in."""
+        return [entry for entry in phone.said if entry["kind"] == "jumped" and "replacement" not in entry["values"]]
+
+    @rule(phone=st.sampled_from((0, 1)), who=st.integers(0, 3), round=st.integers(1, 3))
+    def measured_under_protest(self, phone, who, round):
+        """A replacement trial, which nothing else here writes; each recorder writes its protest once."""
+        turn = {"entry": self.keys[who], "round": round, "replacement": 1}
+        name = f"{self.keys[who]}-{round}-1"
+        if phone not in self.protested.setdefault(name, set()):
+            self.protested[name].add(phone)
+            own = self.phones[phone]
+            self._write(own, "jumped", turn | {"result": "x", "mark": 540, "under_protest": True, "board_cm": 100})
+            self._write(own, "protest_lodged", {"protest": name, **turn}, reason="immediate oral protest")
+
+    @precondition(lambda self: self.protested.keys() - self.decided)
+    @rule(data=st.data(), upheld=st.booleans())
+    def a_decision(self, data, upheld):
+        name = data.draw(st.sampled_from(sorted(self.protested.keys() - self.decided)))
+        self.decided.add(name)
+        self._write(self.referee, "protest_decided", {"protest": name, "upheld": upheld}, reason="heel")
 
     @rule(kind=st.sampled_from(PRESENCE), who=st.integers(0, 3))
     def somebody_comes_or_goes(self, kind, who):
@@ -122,7 +146,7 @@ class Deliveries(RuleBasedStateMachine):
     # How it is delivered.
 
     @precondition(lambda self: any(phone.said for phone in self.phones))
-    @rule(data=st.data(), bringer=st.integers(0, 2), lost=st.booleans())
+    @rule(data=st.data(), bringer=st.integers(0, 3), lost=st.booleans())
     def a_delivery(self, data, bringer, lost):
         """Any part of what a phone holds, in any order, some of it twice; `lost`: it never hears the answer."""
         phone = data.draw(st.sampled_from([phone for phone in self.phones if phone.said]))
@@ -132,7 +156,7 @@ class Deliveries(RuleBasedStateMachine):
         if not lost:
             self.acknowledged |= {result.id for result in done.results}
 
-    @rule(size=st.integers(1, 7), phone=st.integers(0, 2))
+    @rule(size=st.integers(1, 7), phone=st.integers(0, 3))
     def a_phone_drains(self, size, phone):
         own = self.phones[phone]
         for first in range(0, len(own.said), size):
@@ -196,7 +220,7 @@ class Deliveries(RuleBasedStateMachine):
 
 
 def told(state: EventState) -> EventState:
-    """All that is derived, but for what names the moment itself, and void trials in their order.
+    """All that is derived, but for what names the moment itself; void trials, protests and alarms in one order.
 
     Who jumped last is of the moment, and so is the longer clock of two trials in a row.
     """
@@ -204,7 +228,10 @@ def told(state: EventState) -> EventState:
         replace(entry, turns=tuple(replace(turn, void=tuple(sorted(turn.void, key=repr))) for turn in entry.turns))
         for entry in state.entries
     )
-    return replace(state, entries=entries, consecutive=False, clock_s=0)
+    protests = (replace(protest, lodged_at=None, decided_at=None) for protest in state.protests)
+    in_order = tuple(sorted(protests, key=lambda protest: protest.protest))
+    alarms = tuple(sorted(state.alarms, key=repr))
+    return replace(state, entries=entries, protests=in_order, alarms=alarms, consecutive=False, clock_s=0)
 
 
 EXAMPLES = int(os.environ.get("NEAREST_BREAK_HISTORIES", "200"))
