@@ -10,9 +10,10 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
+from random import SystemRandom
 from urllib.parse import quote
 
 PG_BIN = Path(os.environ.get("PG_BINDIR", "/usr/lib/postgresql/15/bin"))
@@ -29,10 +30,19 @@ class Load:
     errors: int
 
 
+PORTS = range(20000, 32000, 2)
+"""Below those that systems give to connections that go out: nobody is given one between looking and listening."""
+
+
 def free_port() -> int:
-    with socket.socket() as door:
-        door.bind(("127.0.0.1", 0))
-        return door.getsockname()[1]
+    """A port on which nobody listens, nor on the next one, which a server by HTTPS takes for its trust page."""
+    # Not the seeded generator: every process that tests run in would be given the same ports.
+    for port in SystemRandom().sample(PORTS, 100):
+        with suppress(OSError), socket.socket() as door, socket.socket() as next_door:
+            door.bind(("127.0.0.1", port))
+            next_door.bind(("127.0.0.1", port + 1))
+            return port
+    raise AssertionError(f"none of 100 ports from {PORTS.start} on is free")
 
 
 @contextmanager
