@@ -480,7 +480,7 @@ SHOWING = (
     Mutation(
         "which record leads is not chosen by arrival",
         "scoring/log.py",
-        "several.sort(key=_precedence)",
+        "several.sort(key=precedence)",
         "several.sort(key=lambda row: row.rev)",
         "tests/scoring/test_log.py::test_which_of_several_records_is_shown_does_not_depend_on_which_came_first",
         quick=True,
