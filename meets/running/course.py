@@ -71,7 +71,7 @@ def shorten(*, event_id: int, last_round: int, by: str, recorder: str, now: date
     state = state_of(locked(event_id))
     if last_round > state.rounds:
         raise Refusal(_("The event has no round after round %(round)s as it is.") % {"round": state.rounds})
-    begun = max((t.turn.round for e in state.entries for t in e.turns if t.trial is not None), default=0)
+    begun = last_round_begun(state)
     if last_round < begun:
         raise Refusal(_("Round %(round)s has begun: end after it, or abandon the event.") % {"round": begun})
     return record_with_reason(event_id, Shortened(last_round), by, recorder, now, reason)
@@ -89,6 +89,11 @@ def abandon(
         completed = completed_rounds(state)
         rounds_counted = completed if completed >= state.rules.abandon_rounds else 0
     return record_with_reason(event_id, Abandoned(rounds_counted), by, recorder, now, reason)
+
+
+def last_round_begun(state: EventState) -> int:
+    """The last round of which a trial is recorded; 0 before the first."""
+    return max((turn.turn.round for e in state.entries for turn in e.turns if turn.trial is not None), default=0)
 
 
 def completed_rounds(state: EventState) -> int:

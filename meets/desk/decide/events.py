@@ -212,7 +212,7 @@ class Close(WithReason):
 
     @cached_property
     def still_open(self) -> tuple[str, ...]:
-        return still_open(self.page.state, self.page.people)
+        return still_open(self.page.event, self.page.state, self.page.people)
 
     def standing(self) -> Standing:
         return {gettext("Not here"): " ".join(self.not_here)}

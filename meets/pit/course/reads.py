@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from meets.models import Event, PitSession
-from meets.running.actions import completed_rounds
+from meets.running.actions import completed_rounds, last_round_begun
 from meets.running.reads import Person, session_view
 
 
@@ -39,7 +39,7 @@ def course_page(session: PitSession, event_id: int) -> CoursePage | None:
     if event_id not in view.states:
         return None
     event, state = view.events[event_id], view.states[event_id]
-    begun = max((turn.turn.round for e in state.entries for turn in e.turns if turn.trial is not None), default=0)
+    begun = last_round_begun(state)
     left = sum(turn.turn.round <= begun for turn in state.turns)
     completed = completed_rounds(state)
     return CoursePage(

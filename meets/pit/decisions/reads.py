@@ -140,7 +140,7 @@ def decide_page(session: PitSession, event_id: int) -> DecidePage | None:
         not_here=close_out(event).says if state.stage is Stage.FINISHED else (),
         phones=devices_of(event).count() if state.stage is Stage.FINISHED else 0,
         not_heard_of=not_heard_of(event, timezone.now()) if state.stage is Stage.FINISHED else (),
-        still_open=still_open(state, people) if state.stage is Stage.FINISHED else (),
+        still_open=still_open(event, state, people) if state.stage is Stage.FINISHED else (),
     )
 
 

@@ -1,5 +1,7 @@
 """What nobody signs away unseen: owed winds, athletes to be confirmed, protests without a decision."""
 
+import re
+
 import pytest
 from django.urls import reverse
 
@@ -21,13 +23,17 @@ def short(pit):
     return pit
 
 
-def jump_all(pit, no_wind=()):
+def jump_all(pit, no_wind=(), second=()):
+    """`second`: bibs whose trials a second recorder writes too."""
     while pit.state.callable:
         turn = pit.up
         bib = pit.event.entries.get(pk=turn.entry).bib
         wind = "" if bib in no_wind else "+0.4"
         trial = f"{4 + int(bib) / 100:.2f}"
-        actions.record_trial(event_id=pit.event.pk, turn=turn, trial=trial, wind=wind, answered=True, **PIT_BY)
+        said = {"event_id": pit.event.pk, "turn": turn, "trial": trial, "answered": True}
+        if bib in second:
+            actions.record_trial(**said, wind="", **{**PIT_BY, "recorder": actions.SECOND})
+        actions.record_trial(**said, wind=wind, **PIT_BY)
 
 
 def test_what_is_open_is_named_before_the_sheet_is_signed_and_stops_nobody(short, desk_client):
@@ -48,6 +54,22 @@ def test_what_is_open_is_named_before_the_sheet_is_signed_and_stops_nobody(short
     assert short.state.stage is Stage.CLOSED
 
 
+@pytest.mark.parametrize("lacking", [{"5"}, {"3", "5"}, set()])
+def test_what_one_of_two_recorders_has_not_is_named(short, lacking):
+    jump_all(short, second={"1", "2", "3", "4", "5", "6", "7", "8", "9", "77"} - lacking)
+    said = [one for one in short.page("decide", short.event.pk).context["page"].still_open if "record" in one]
+    bibs = [
+        re.fullmatch(r"Round 1 was written by two .*, but of bibs? (.+) there is one record only\.", one)[1]
+        for one in said
+    ]
+    assert [set(one.split(", ")) for one in bibs] == [lacking] * bool(lacking)
+
+
+def test_one_recorder_alone_lacks_nothing(short):
+    jump_all(short)
+    assert not any("record" in one for one in short.page("decide", short.event.pk).context["page"].still_open)
+
+
 def test_nothing_is_named_where_nothing_is_open(pit):
     view = session_view(pit.session)
-    assert still_open(view.states[pit.event.pk], view.people[pit.event.pk]) == ()
+    assert still_open(pit.event, view.states[pit.event.pk], view.people[pit.event.pk]) == ()
