@@ -3,6 +3,7 @@
 import os
 import shutil
 import time
+from datetime import datetime
 
 import hypothesis
 import pytest
@@ -11,6 +12,7 @@ from django.db import OperationalError, connections
 from django.db.backends.signals import connection_created
 from django.dispatch import receiver
 from django.test import TransactionTestCase
+from django.utils import timezone
 from factory.django import DjangoModelFactory
 
 from tests.depth import CI, drawn
@@ -93,6 +95,17 @@ def django_db_setup(django_db_setup, django_db_blocker):
                         "SELECT pg_terminate_backend(pid) FROM pg_stat_activity"
                         " WHERE datname = current_database() AND pid <> pg_backend_pid()"
                     )
+
+
+@pytest.fixture
+def stopped(request, monkeypatch):
+    """The clock stands at the moment that is the parameter, `2027-06-12T22:40Z`.
+
+    It comes first in the arguments of a test, so that what the others make is made then as well.
+    """
+    moment = datetime.fromisoformat(request.param)
+    monkeypatch.setattr(timezone, "now", lambda: moment)
+    return moment
 
 
 @pytest.fixture
