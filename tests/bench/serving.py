@@ -1,6 +1,7 @@
 """Servers and databases of a bench, each thrown away after it, and the load of writers on them."""
 
 import asyncio
+import atexit
 import os
 import pwd
 import shutil
@@ -9,6 +10,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections import deque
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
@@ -31,18 +33,40 @@ class Load:
 
 
 PORTS = range(20000, 32000, 2)
-"""Below those that systems give to connections that go out: nobody is given one between looking and listening."""
+"""Below those that systems give to connections that go out."""
+
+_HELD: deque[socket.socket] = deque()
+_HELD_AT_MOST = 200
 
 
 def free_port() -> int:
-    """A port on which nobody listens, nor on the next one, which a server by HTTPS takes for its trust page."""
+    """A port that nobody has, nor the next one, which a server by HTTPS takes for its trust page.
+
+    On Linux nobody else is given them by this function as long as this process has asked for few others since.
+    """
     # Not the seeded generator: every process that tests run in would be given the same ports.
     for port in SystemRandom().sample(PORTS, 100):
         with suppress(OSError), socket.socket() as door, socket.socket() as next_door:
             door.bind(("127.0.0.1", port))
             next_door.bind(("127.0.0.1", port + 1))
+            if sys.platform == "linux":
+                _hold(door, next_door)
             return port
     raise AssertionError(f"none of 100 ports from {PORTS.start} on is free")
+
+
+def _hold(*doors: socket.socket) -> None:
+    """Keep what was bound alone from everybody but a server, which may bind what only was bound, and no other may."""
+    for door in doors:
+        door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        _HELD.append(door.dup())
+    _let_go(_HELD_AT_MOST)
+
+
+@atexit.register
+def _let_go(down_to: int = 0) -> None:
+    while len(_HELD) > down_to:
+        _HELD.popleft().close()
 
 
 @contextmanager

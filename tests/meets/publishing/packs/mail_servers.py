@@ -8,6 +8,8 @@ from email import message_from_bytes
 
 from aiosmtpd.controller import Controller
 
+from tests.bench.serving import free_port
+
 
 class TakesLetters:
     """Takes every letter but what `days` says of its recipient; `taken` is what it has really accepted.
@@ -69,8 +71,7 @@ class MailServer:
 
     def __init__(self):
         self.letters = TakesLetters()
-        with socket.create_server(("127.0.0.1", 0)) as free:
-            self.port = free.getsockname()[1]
+        self.port = free_port()
         self.controller = Controller(self.letters, hostname="127.0.0.1", port=self.port, ready_timeout=10)
 
     def __enter__(self):
