@@ -9,6 +9,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 
 from meets.board import kept, versions
+from meets.board.status import PACE_GOING
 from meets.running import actions
 from tests.factories import (
     EntryFactory,
@@ -25,6 +26,7 @@ from tests.patience import within
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 SHOWN_WITHIN_S = within(2)
+PAGE_S = 8  # After how many seconds a big screen turns a page where less motion is wanted.
 PAGES = ("", "{}/", "{}/screen/", "{}/announcer/")
 WIDTHS = (360, 683, 768, 1366)  # 683: a laptop at 200 %
 
@@ -91,8 +93,11 @@ def test_as_long_as_nothing_is_new_nothing_is_sent(opened):
     page = opened()
     answers = []
     page.on("response", lambda answer: answers.append(answer.status) if "/live/" in answer.url else None)
-    page.wait_for_timeout(5000)
-    assert (answers[:1], set(answers[1:]), 2 <= len(answers) <= 5) == ([200], {304}, True)
+    start = time.monotonic()
+    while time.monotonic() < start + (5 if len(answers) > 1 else 30):
+        page.wait_for_timeout(200)
+    often = (time.monotonic() - start) * 1000 / PACE_GOING + 1
+    assert (answers[:1], set(answers[1:]), len(answers) <= often) == ([200], {304}, True)
 
 
 def test_when_the_server_is_away_the_page_says_of_when_it_is(opened):
@@ -115,7 +120,7 @@ def test_a_page_that_nobody_looks_at_asks_for_nothing(opened):
     page.on("request", lambda request: asked.append(request.url))
     page.wait_for_timeout(3000)
     assert asked == []
-    with page.expect_request("**/live/day/**", timeout=3000):
+    with page.expect_request("**/live/day/**", timeout=15_000):
         page.evaluate("window.away = false; document.dispatchEvent(new Event('visibilitychange'))")
 
 
@@ -130,14 +135,14 @@ def test_a_big_screen_shows_all_of_a_long_list_by_itself(opened, motion):
     page = opened("{}/screen/", reduced_motion=motion)
     top = "document.querySelector('[data-scrolls]').scrollTop"
     assert page.evaluate("document.querySelector('[data-scrolls]').scrollHeight > innerHeight / 2") is True
-    steps = []
+    steps, start = [], time.monotonic()
     for _ in range(60):
         page.wait_for_timeout(200)
         steps.append(page.evaluate(top))
     moved = [later - before for before, later in pairwise(steps) if later != before]
     height = page.evaluate("document.querySelector('[data-scrolls]').clientHeight")
     if motion == "reduce":
-        assert 1 <= len(moved) <= 2
+        assert 1 <= len(moved) <= (time.monotonic() - start) // PAGE_S + 1
         assert moved[0] > height / 3
     else:
         assert len(moved) > 10

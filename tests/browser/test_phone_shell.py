@@ -201,7 +201,7 @@ def test_without_https_two_tabs_have_one_sender(plain_http, stub):
 def test_without_https_a_sender_that_died_is_followed_by_the_next(plain_http, stub):
     page = come_in(*plain_http)
     page.evaluate(
-        f"async () => {{ {APP} await outbox.setMeta('sender', {{ tab: 'gone', until: Date.now() + 3000 }}); }}"
+        f"async () => {{ {APP} await outbox.setMeta('sender', {{ tab: 'gone', until: Date.now() + 8000 }}); }}"
     )
     save(page)
     assert page.inner_text("#state") == to_send(1)
