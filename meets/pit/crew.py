@@ -82,11 +82,11 @@ def may_decide(request: HttpRequest) -> bool:
 
 
 def back_at_work(request: HttpRequest, session: PitSession) -> HttpResponse:
-    """Where somebody goes on who has written: to flags and digits only who records; others see what came of it."""
-    phone = request.pit_phone
-    if phone is not None and Role.RECORDER not in phone.roles:
-        return redirect(request.path)
-    return redirect("pit:session", session.pk)
+    """Where somebody goes on who has written: the desk to flags and digits, a phone sees what came of it.
+
+    Whoever records on a phone does so on its own page, and is led back to it from there.
+    """
+    return redirect("pit:session", session.pk) if request.pit_phone is None else redirect(request.path)
 
 
 def signed_answers(request: HttpRequest, writer: str) -> QueryDict:

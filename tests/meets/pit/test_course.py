@@ -177,11 +177,11 @@ def test_the_page_of_decisions_leads_there(pit):
     assert address in pit.page("decide", pit.event.pk).content.decode()
 
 
-@pytest.mark.parametrize(
-    ("roles", "goes_on"), [(["gauge"], "pit:stop"), (["second"], "pit:stop"), (["recorder"], "pit:session")]
-)
-def test_whoever_stops_the_pit_goes_on_where_they_may_write(pit, session, event, roles, goes_on):
+@pytest.mark.parametrize("roles", [["gauge"], ["second"], ["recorder"], ["recorder", "referee"]])
+def test_a_phone_that_stops_the_pit_sees_that_it_is_stopped(pit, session, event, roles):
+    """And is not led to flags and digits: whoever records does so on the page of the phone."""
     phone = on_a_phone(session, event, roles)
     answer = phone.send("stop", do="stop", reason="a dog in the sand")
-    assert answer.url == reverse(goes_on, args=[session.pk])
-    assert phone.client.get(answer.url).status_code == 200
+    assert answer.url == reverse("pit:stop", args=[session.pk])
+    page = phone.client.get(answer.url)
+    assert (page.status_code, reverse("pit:phone") in page.text) == (200, True)
