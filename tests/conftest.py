@@ -35,14 +35,20 @@ def _readers_do_not_wait(connection, **_said) -> None:
 
 
 def pytest_collection_modifyitems(config, items) -> None:
-    """What uses no database of the tests runs once, with SQLite: phones against a stub, commands with their own."""
-    if not ON_POSTGRESQL:
-        return
-    run_before = [
-        item for item in items if "stub" in getattr(item, "fixturenames", ()) or item.get_closest_marker("once")
-    ]
-    config.hook.pytest_deselected(items=run_before)
-    items[:] = [item for item in items if item not in set(run_before)]
+    """Long runs are for when somebody asks for them by name.
+
+    What uses no database of the tests runs once, with SQLite: phones against a stub, commands with their own.
+    """
+    asked = "long_faults" in config.getoption("markexpr")
+    left_out = [item for item in items if (item.get_closest_marker("long_faults") and not asked) or _run_before(item)]
+    if left_out:
+        config.hook.pytest_deselected(items=left_out)
+        items[:] = [item for item in items if item not in set(left_out)]
+
+
+def _run_before(item) -> bool:
+    once = "stub" in getattr(item, "fixturenames", ()) or item.get_closest_marker("once") is not None
+    return ON_POSTGRESQL and once
 
 
 def missing(what: str) -> None:

@@ -23,18 +23,12 @@ ON_SQLITE_ALONE = {"sqlite_field", "sqlite_field_of_module", "traced", "small_di
 
 
 def pytest_collection_modifyitems(config, items) -> None:
-    """Long runs are for when somebody asks for them by name; with PostgreSQL, what needs SQLite has been run before."""
-    if "long_faults" in config.getoption("markexpr"):
+    """With PostgreSQL, what needs SQLite has been run before; long runs take both."""
+    if OURS != POSTGRESQL or "long_faults" in config.getoption("markexpr"):
         return
-    left_out = [
-        item
-        for item in items
-        if item.get_closest_marker("long_faults")
-        or (OURS == POSTGRESQL and not ON_SQLITE_ALONE.isdisjoint(getattr(item, "fixturenames", ())))
-    ]
-    if left_out:
-        config.hook.pytest_deselected(items=left_out)
-        items[:] = [item for item in items if item not in left_out]
+    left_out = [item for item in items if not ON_SQLITE_ALONE.isdisjoint(getattr(item, "fixturenames", ()))]
+    config.hook.pytest_deselected(items=left_out)
+    items[:] = [item for item in items if item not in left_out]
 
 
 @dataclass
