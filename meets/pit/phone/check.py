@@ -31,18 +31,19 @@ def check_to_look_at(checks: Sequence[Check]) -> Check | None:
 
 
 def _check(own: Own, event_id: int) -> Check | None:
-    compared = _last_ended(own, event_id)
-    if compared is None:
+    ended = _last_ended(own, event_id)
+    if ended is None:
         return None
+    compared, where = ended
     people, unit = own.whole.people[event_id], Unit(own.whole.events[event_id].meet.unit)
     missing = [people[one.turn.entry].bib for one in compared.blanks]
     differences = [_difference(own, event_id, one, unit) for one in compared.differences if one not in compared.blanks]
-    says = _says(compared, missing)
+    says = _says(compared, missing, where)
     if own.blind:
         # Nothing of the other record is told before this one has the whole round.
         blank = [people[one.turn.entry].bib for one in compared.blanks if one.own is None]
         if blank:
-            differences, missing, says = [], blank, _not_here(blank, compared.round)
+            differences, missing, says = [], blank, _not_here(blank, where)
     asks = list(_asks(own, event_id, compared, unit))
     if _goes_on(own, event_id, compared) and not differences and not asks:
         return None
@@ -56,8 +57,11 @@ def _goes_on(own: Own, event_id: int, compared: Compared) -> bool:
     return any(rows and turn.round > compared.round and turn.entry in entries for turn, rows in heads)
 
 
-def _last_ended(own: Own, event_id: int) -> Compared | None:
-    """The round, of one flight or of all, that was jumped last and is over, where both records have something."""
+def _last_ended(own: Own, event_id: int) -> tuple[Compared, str] | None:
+    """The round, of one flight or of all, that was jumped last and is over, where both records have something.
+
+    And how it is called.
+    """
     log, state = own.whole_logs[event_id], own.whole.states[event_id]
     still_open = {item.turn for item in state.turns}
     second = {
@@ -65,8 +69,8 @@ def _last_ended(own: Own, event_id: int) -> Compared | None:
         for row in log.rows
         if row.recorder == SECOND and isinstance(row.fact, Jumped)
     }
-    latest: tuple[int, Compared] | None = None
-    for round, entries in _rounds(state):
+    latest: tuple[int, Compared, str] | None = None
+    for round, flight, entries in _rounds(state):
         if any(turn.round == round and turn.entry in entries for turn in still_open):
             continue
         compared = compare(log, SECOND, round, among=entries)
@@ -74,34 +78,39 @@ def _last_ended(own: Own, event_id: int) -> Compared | None:
         if rows and second & {*compared.turns}:
             at = max(log.first_rev(row) for row in rows)
             if latest is None or at > latest[0]:
-                latest = at, compared
-    return latest[1] if latest else None
+                latest = at, compared, _where(round, flight)
+    return latest[1:] if latest else None
 
 
-def _rounds(state: EventState) -> Iterator[tuple[int, set[str]]]:
-    """Every round with those who jump it together: flight by flight, until a cut or a new order joins them."""
+def _where(round: int, flight: int) -> str:
+    if flight:
+        return _("Round %(round)d, flight %(flight)d") % {"round": round, "flight": flight}
+    return _("Round %(round)d") % {"round": round}
+
+
+def _rounds(state: EventState) -> Iterator[tuple[int, int, set[str]]]:
+    """Every round with those who jump it together: flight by flight, until a cut or a new order joins them.
+
+    The number of the flight is 0 where all jump together.
+    """
     joined = min([*(cut.after_round + 1 for cut in state.cuts), *state.rules.reorder_before], default=state.rounds + 1)
     everybody = {entry.line.entry for entry in state.entries}
-    flights = [set(flight) for flight in state.flights] or [everybody]
+    flights = [(number, set(flight)) for number, flight in enumerate(state.flights, 1)]
     for round in range(1, state.rounds + 1):
-        for entries in flights if round < joined else [everybody]:
-            yield round, entries
+        for number, entries in flights if round < joined and len(flights) > 1 else [(0, everybody)]:
+            yield round, number, entries
 
 
-def _says(compared: Compared, missing: Sequence[str]) -> str:
+def _says(compared: Compared, missing: Sequence[str], where: str) -> str:
     of, agree = len(compared.turns), compared.agree
     many = of - agree - len(missing)
-    values = {"round": compared.round, "many": many, "of": of, "agree": agree}
+    values = {"where": where, "many": many, "of": of, "agree": agree}
     if many:
-        says = ngettext(
-            "Round %(round)d: %(many)d of %(of)d differs.", "Round %(round)d: %(many)d of %(of)d differ.", many
-        )
+        says = ngettext("%(where)s: %(many)d of %(of)d differs.", "%(where)s: %(many)d of %(of)d differ.", many)
     elif missing:
-        says = ngettext(
-            "Round %(round)d: %(agree)d of %(of)d agrees.", "Round %(round)d: %(agree)d of %(of)d agree.", agree
-        )
+        says = ngettext("%(where)s: %(agree)d of %(of)d agrees.", "%(where)s: %(agree)d of %(of)d agree.", agree)
     else:
-        says = _("Round %(round)d: all %(of)d agree.")
+        says = ngettext("%(where)s: the one trial agrees.", "%(where)s: all %(of)d agree.", of)
     return " ".join(part for part in (says % values, _not_yet(missing)) if part)
 
 
@@ -117,13 +126,13 @@ def _not_yet(bibs: Sequence[str]) -> str:
     return says % {"many": len(bibs), "bibs": ", ".join(bibs)}
 
 
-def _not_here(bibs: Sequence[str], round: int) -> str:
+def _not_here(bibs: Sequence[str], where: str) -> str:
     says = ngettext(
-        "Round %(round)d: bib %(bibs)s is not written here yet.",
-        "Round %(round)d: bibs %(bibs)s are not written here yet.",
+        "%(where)s: bib %(bibs)s is not written here yet.",
+        "%(where)s: bibs %(bibs)s are not written here yet.",
         len(bibs),
     )
-    return says % {"round": round, "bibs": ", ".join(bibs)}
+    return says % {"where": where, "bibs": ", ".join(bibs)}
 
 
 def _difference(own: Own, event_id: int, one: Differs, unit: Unit) -> Difference:

@@ -11,7 +11,7 @@ import { say } from "./words.js";
 
 /** @typedef {import("./shown.js").Shown} Shown */
 
-const SETTLED = ["why_measurer", "why_second", "why_referee"];
+const SETTLED = ["why_measurer", "why_first", "why_second", "why_referee"];
 
 /** @type {import("./shown.js").Page} */
 export function referee({ shown, context }) {

@@ -16,7 +16,7 @@ const FLAGS = /** @type {const} */ ({
   retire: { key: "r", face: "r", result: "r" },
   unmeasured: { key: "o", face: "o", result: "o" },
 });
-const WHY = ["why_misheard", "why_swapped", "why_flag", "why_judge"];
+const WHY = ["why_misheard", "why_typed", "why_swapped", "why_flag", "why_judge"];
 
 /** @param {import("./shown.js").Which} which @param {Partial<Draft>} [more] @returns {Draft} */
 export function draftOf({ turn, event, entry, round, replacement }, more) {

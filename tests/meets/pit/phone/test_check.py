@@ -2,6 +2,9 @@
 
 import pytest
 
+from meets.running import actions
+from meets.running.reads import state_of
+from tests.meets.pit.conftest import DESK_BY
 from tests.meets.pit.phone.test_state import jump
 
 BIBS = ("1", "2", "3")
@@ -33,6 +36,21 @@ def test_all_agree(pit, role):
     write_round(pit, role="second")
     assert told(pit, role) == (1, 3, 3, "Round 1: all 3 agree.")
     assert pit.state(role)["check"]["differences"] == []
+
+
+def test_of_two_flights_the_one_that_is_over_is_named(pit, event):
+    event.rule_changes = {"flight_size": "2"}
+    event.save()
+    actions.draw(event_id=event.pk, seed=7, **DESK_BY)
+    first, second = ([event.entries.get(pk=entry).bib for entry in flight] for flight in state_of(event).flights)
+    for bibs, says in (
+        (first, "Round 1, flight 1: all 2 agree."),
+        (second, "Round 1, flight 2: the one trial agrees."),
+    ):
+        for bib in bibs:
+            for role in ("recorder", "second"):
+                jump(pit, bib, 1, 500 + int(bib), role=role)
+        assert told(pit)[3] == says
 
 
 @pytest.mark.parametrize(("role", "own", "other"), [("recorder", "5.12", "5.21"), ("second", "5.21", "5.12")])
