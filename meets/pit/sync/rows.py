@@ -9,6 +9,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from meets.models import Delivery, LogRow, Role
+from meets.pit.keys.roles import MAY_WRITE
 from meets.pit.sync import tables
 from meets.pit.sync.ground import Ground, learn_bibs, lock_ground
 from meets.pit.sync.judging import Doubt, Source, doubt_about, entry_keys, not_added_yet, pit_names, row_of
@@ -16,9 +17,9 @@ from meets.pit.sync.message import ADDED, LARGEST, Sent
 from meets.pit.sync.named import entry_named, keys_of
 from meets.pit.sync.planned import Statement
 from meets.pit.sync.tables import NewLogRow
-from scoring.facts import CheckedIn, Voided, WindRead, kind_of, to_plain
+from scoring.facts import CheckedIn, WindRead, kind_of, to_plain
 
-WIND, TAKEN_BACK = (kind_of(fact) for fact in (WindRead("", 1, None), Voided()))
+WIND = kind_of(WindRead("", 1, None))
 
 
 def make_rows(sent: Sent, ground: Ground, now: datetime, *, forced: bool = False) -> list[str]:
@@ -29,7 +30,7 @@ def make_rows(sent: Sent, ground: Ground, now: datetime, *, forced: bool = False
     if sent.said.get("kind") != ADDED:
         row = row_of(sent, ground, now, forced=forced)
         if not forced:
-            _refuse_more_than_a_wind(sent, row)
+            _refuse_what_is_for_others(sent, row)
         ground.new_rows.append(row)
         return []
     with transaction.atomic():
@@ -47,11 +48,13 @@ def make_rows(sent: Sent, ground: Ground, now: datetime, *, forced: bool = False
     return _waited_for(named.name, ground)
 
 
-def _refuse_more_than_a_wind(sent: Sent, row: NewLogRow) -> None:
-    """The gauge operator takes back readings, and nothing else."""
-    if sent.said.get("role") != Role.GAUGE or row.kind != TAKEN_BACK:
+def _refuse_what_is_for_others(sent: Sent, row: NewLogRow) -> None:
+    """Nobody takes the place of a row of a kind that their role does not write; a gauge operator's is a reading."""
+    role = sent.said.get("role")
+    if not row.supersedes or role not in MAY_WRITE:
         return
-    if LogRow.objects.filter(pk__in=row.supersedes).exclude(kind=WIND).exists():
+    own = {WIND} if role == Role.GAUGE else MAY_WRITE[Role(role)]
+    if LogRow.objects.filter(pk__in=row.supersedes).exclude(kind__in=own).exists():
         raise Doubt(_("The key of this phone does not allow what it wrote."))
 
 

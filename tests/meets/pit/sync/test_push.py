@@ -1,6 +1,7 @@
 """What the server does with a batch: stored once, in the log, answered alike however often it comes."""
 
 import json
+from itertools import product
 from uuid import uuid4
 
 import pytest
@@ -242,6 +243,38 @@ def test_the_gauge_takes_back_winds_only(event, session, phone):
     back = gauge.write(event, "voided", turn, supersedes=[wind["id"]], reason="other trial")
     trial = gauge.write(event, "voided", turn, supersedes=[jumped["id"]], reason="mistake")
     assert statuses(gauge.send(wind, back, trial)) == ["stored", "stored", "needs_review"]
+
+
+@pytest.mark.parametrize(
+    ("role", "kind"),
+    [
+        *product(("recorder", "second"), ("voided", "jumped", "wind_read", "left")),
+        ("gauge", "voided"),
+        ("gauge", "wind_read"),
+    ],
+)
+def test_nobody_puts_an_end_to_what_only_others_write(event, session, role, kind):
+    """The draw, a card, a disqualification: a made-up push cannot take them back."""
+    referee, phone = Phone(session, "referee"), Phone(session, role)
+    values = {"entry": key_of(event, "1")} if kind == "left" else {"entry": key_of(event, "1"), "round": 1}
+    values |= {"jumped": {"result": "x"}, "wind_read": {"tenths": 3}}.get(kind, {})
+    out = referee.write(event, "disqualified", {"entry": key_of(event, "1")}, reason="danger")
+    assert statuses(referee.send_all()) == ["stored"]
+    drawn = str(event.log.get(kind="drawn").pk)
+    for old in (out["id"], drawn):
+        phone.write(event, kind, values, supersedes=[old], reason="made up")
+    assert statuses(phone.send_all()) == ["needs_review"] * 2
+    state = state_of(event)
+    assert (state.entry(key_of(event, "1")).status, len(state.flights)) == ("DQ", 1)
+
+
+def test_a_referee_puts_right_a_ruling_and_not_the_draw(event, session):
+    referee = Phone(session, "referee")
+    shown = referee.write(event, "card", {"entry": key_of(event, "1"), "colour": "yellow"}, reason="language")
+    back = referee.write(event, "voided", {"entry": key_of(event, "1")}, supersedes=[shown["id"]], reason="other bib")
+    drawn = referee.write(event, "voided", {}, supersedes=[str(event.log.get(kind="drawn").pk)], reason="made up")
+    assert statuses(referee.send(shown)) == ["stored"]
+    assert statuses(referee.send(back, drawn)) == ["stored", "needs_review"]
 
 
 def test_a_clock_that_is_wrong_by_years_gives_the_time_of_receipt(event, phone):
