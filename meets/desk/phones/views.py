@@ -16,6 +16,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from meets.desk.phones import reads
 from meets.desk.phones.address import base_of
+from meets.desk.phones.alike import alike_said
 from meets.desk.phones.cards import cards_of, made_with, on_paper, on_screen
 from meets.desk.phones.forms import CodesForm, OutboxForm, SettleForm
 from meets.desk.phones.proposal import offers_of
@@ -41,6 +42,7 @@ def phones(request: HttpRequest, meet: Meet) -> HttpResponse:
         "meet": meet,
         "table": PhonesTable(lines, meet=meet),
         "alarms": [line.alarm for line in lines if line.lost],
+        "alike": alike_said(lines),
         "looks": reads.looks_of(meet),
     }
     if request.htmx:

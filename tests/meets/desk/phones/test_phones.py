@@ -8,10 +8,11 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
+from meets.desk.phones.alike import alike_said
 from meets.desk.phones.reads import phones_of, troubles_of
 from meets.models import Stream
 from meets.pit.keys.actions import revoke_device
-from tests.factories import DeviceFactory, PitKeyFactory
+from tests.factories import DeviceFactory, EventFactory, PitKeyFactory, SessionPartFactory
 from tests.meets.desk.phones.conftest import clashes, says, waits
 from tests.meets.pit.sync.phone import Phone
 
@@ -46,6 +47,46 @@ def test_a_phone_stands_with_its_official_role_and_place(stopped, desk_client, e
     page = desk_client.get(PAGE).text
     for words in ("Phone 1", "R. Corder", "3 min ago", "clock 2 h 5 min fast"):
         assert words in page
+
+
+def at_work(session, *roles, official):
+    phone = Phone(session, *roles)
+    says(phone)
+    type(phone.device).objects.filter(pk=phone.device.pk).update(official=official)
+    return phone
+
+
+def test_two_phones_for_one_record_are_named(desk_client, session, event):
+    first, other = (at_work(session, "recorder", official=name) for name in ("Ms Amble", "Mr Birch"))
+    at_work(session, "second", official="Ms Cole")
+    sentence = (
+        "North pit, 11:00: Morning: phone 1 (Ms Amble) and phone 2 (Mr Birch) are both there as recorder. "
+        "One record is written by one phone: put the other away."
+    )
+    assert [sentence] == alike_said(phones_of(event.meet, timezone.now()))
+    assert sentence in desk_client.get(PAGE, headers={"HX-Request": "true"}).text
+    at_work(session, "recorder", official="Mx Dell")
+    (three,) = alike_said(phones_of(event.meet, timezone.now()))
+    assert "phone 1 (Ms Amble), phone 2 (Mr Birch) and phone 4 (Mx Dell) are there" in three
+    for phone in (first, other):
+        says(phone, ago=timedelta(minutes=3))
+    assert alike_said(phones_of(event.meet, timezone.now())) == []
+
+
+@pytest.mark.parametrize("roles", [["gauge"], ["referee"], ["recorder", "gauge"], ["display"]])
+def test_of_other_phones_several_may_be_there(session, event, roles):
+    for name in ("Ms Amble", "Mr Birch"):
+        at_work(session, *roles, official=name)
+    assert alike_said(phones_of(event.meet, timezone.now())) == []
+
+
+def test_recorders_of_two_events_at_one_pit_are_two_records(session, event):
+    for age_group in ("U13", "U17"):
+        other = EventFactory(meet=event.meet, discipline="LJ", age_group=age_group)
+        SessionPartFactory(event=other, session=session)
+        phone = Phone(session, "recorder", event=other)
+        says(phone)
+    assert alike_said(phones_of(event.meet, timezone.now())) == []
 
 
 @pytest.mark.parametrize(
