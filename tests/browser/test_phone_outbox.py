@@ -1,7 +1,7 @@
 """What is saved on a phone stays there and reaches the server, whatever browser, network and server do."""
 
 import json
-import time
+import threading
 import uuid
 
 import pytest
@@ -104,7 +104,10 @@ LOGIN = "<!doctype html><title>Wifi</title><p>Please log in</p>"
         ),
         pytest.param(lambda said: (200, answer_to(said), HTML), id="the right words as a page"),
         pytest.param(lambda said: (200, answer_to(said) | {"server_epoch": "1"}, JSON), id="another kind of server"),
-        pytest.param(lambda said: (200, answer_to(said) | {"have": None}, JSON), id="one that says not what it has"),
+        pytest.param(
+            lambda said: (200, answer_to(said) | {"have": {"upto": 1, "holes": None}}, JSON),
+            id="one that says not what it has",
+        ),
         pytest.param(lambda said: (201, answer_to(said), JSON), id="another status"),
     ],
 )
@@ -122,9 +125,17 @@ def test_what_is_no_answer_acknowledges_nothing(phone, stub, answer):
     assert len(stub.entries) == 1
 
 
-def slowly(said):
-    """A network on which two senders would meet."""
-    time.sleep(0.4)
+class Meeting:
+    """A network on which two senders meet: whoever comes first is held until another comes, or for some seconds."""
+
+    def __init__(self) -> None:
+        self._begun, self._another = threading.Event(), threading.Event()
+
+    def __call__(self, said) -> None:
+        if self._begun.is_set():
+            self._another.set()
+        self._begun.set()
+        self._another.wait(3)
 
 
 def test_two_tabs_of_one_phone_number_and_send_each_entry_once(phone, stub, address):
@@ -137,7 +148,7 @@ def test_two_tabs_of_one_phone_number_and_send_each_entry_once(phone, stub, addr
         save(other)
     says(phone, to_send(10))
     says(other, to_send(10))
-    stub.before = slowly
+    stub.before = Meeting()
     stub.down = False
     phone.evaluate("() => dispatchEvent(new Event('online'))")
     other.evaluate("() => dispatchEvent(new Event('online'))")
