@@ -3,7 +3,8 @@
 import pytest
 
 from tests.browser.phones import APP, SENT, come_in, kept_on, save, says, to_send, until
-from tests.browser.stub import NOW_MS
+from tests.browser.pit_state import state
+from tests.browser.stub import KEY, NOW_MS
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -14,6 +15,19 @@ REFUSED = f"""async () => {{
   return outbox.save(draft).then(() => "saved", (problem) => problem.name);
 }}"""
 DAY_MS = 24 * 60 * 60 * 1000
+LOST_FROM = """(n) => {
+  let made = 0;
+  const before = IDBDatabase.prototype.transaction;
+  IDBDatabase.prototype.transaction = function (...asked) {
+    made += 1;
+    if (made >= n && !window.mended) throw new DOMException("gone", "UnknownError");
+    return before.apply(this, asked);
+  };
+}"""
+SAYS_WHERE_IT_STANDS = """() => {
+  const said = document.getElementById("state").textContent;
+  return said.startsWith("Not saved") || (said === "All sent." && document.querySelector(".flag-white"));
+}"""
 
 
 def test_a_save_waits_for_the_disk(phone):
@@ -78,6 +92,44 @@ def test_one_that_stays_lost_is_said(phone):
         }"""
     )
     assert phone.evaluate(REFUSED) == "NotSaved"
+
+
+def test_a_database_that_goes_at_any_moment_of_coming_in_is_said(chromium, address, stub):
+    """From the first use of it to the first trial: the page says that nothing is kept, or asks for the flag."""
+    stub.shown = state()
+    wrong, seen = [], set()
+    for lost_from in range(1, 25):
+        context = chromium.new_context(viewport={"width": 360, "height": 640}, has_touch=True)
+        context.set_default_timeout(15_000)
+        context.on("weberror", lambda error, at=lost_from: wrong.append(f"{at}: {error.error}"))
+        context.add_init_script(f"({LOST_FROM})({lost_from})")
+        page = context.new_page()
+        page.goto(f"{address}/pit/phone/#k={KEY}")
+        page.wait_for_function("() => document.querySelector('#official, #screen h1')")
+        if page.locator("#official").count():
+            page.fill("#official", "R. Corder")
+            page.click("button.main")
+        page.wait_for_function(SAYS_WHERE_IT_STANDS)
+        seen.add(page.locator("#state").text_content()[:9])
+        page.wait_for_timeout(100)
+        context.close()
+    assert wrong == []
+    assert seen == {"Not saved", "All sent."}
+
+
+def test_a_database_that_comes_back_is_used_again(phone, stub):
+    stub.shown = state()
+    phone.evaluate(f"({LOST_FROM})(1)")
+    phone.click("#more")
+    phone.get_by_role("button", name="Back").click()
+    phone.wait_for_function("() => document.getElementById('state').textContent.startsWith('Not saved')")
+    phone.evaluate("() => { window.mended = true; }")
+    phone.get_by_role("button", name="Try again").click()
+    phone.wait_for_selector(".flag-white")
+    says(phone, SENT)
+    save(phone)
+    says(phone, SENT)
+    assert len(stub.entries) == 1
 
 
 def test_what_was_sent_stays_on_the_phone(phone, stub, address):

@@ -42,6 +42,7 @@ FRAME: Mapping[str, str] = {
         "The browser refuses to store: a private window, or a full phone. "
         "Do not record here. Take another phone, or paper."
     ),
+    "once_more": _("Try again"),
     "let_out": _(
         "The server does not let this phone in any more. Everything saved is still on this phone. "
         "Scan the code again, or save the entries as a file for the desk."

@@ -44,15 +44,10 @@ const shell = keepShell(worker, scope, () => drawTop());
 
 /** The parts of the running page; rejects when this browser cannot store anything. */
 export const app = start();
+app.catch((problem) => noStore(problem, () => location.reload()));
 
 async function start() {
-  try {
-    outbox = await openOutbox(version);
-  } catch (problem) {
-    put(root, [part("h1", {}, say("no_store")), part("p", {}, say("no_store_why"))]);
-    here("state").textContent = say("not_saved");
-    throw problem;
-  }
+  outbox = await openOutbox(version);
   const key = takeKey();
   if (key) await outbox.setMeta("key", key);
   lost = await outbox.getMeta("lost");
@@ -67,12 +62,12 @@ async function start() {
     onState: (now, fresh) => {
       state = now;
       draw();
-      if (fresh) void tidyUp(now);
+      if (fresh) void tidyUp(now).catch(() => null); // (with the next state)
     },
   });
   status = sync.status();
   outbox.onChange(() => draw());
-  addEventListener("hashchange", () => void comeAgain());
+  addEventListener("hashchange", () => void comeAgain().catch(noStore));
   here("more").addEventListener("click", () => menu());
   addEventListener("beforeunload", (event) => {
     // Without HTTPS the page cannot be opened again while the server is out of reach.
@@ -80,8 +75,26 @@ async function start() {
   });
   document.addEventListener("visibilitychange", () => void stayAwake());
   drawTop();
-  void enter();
+  void enter().catch(noStore);
   return { outbox, sync };
+}
+
+/**
+ * The browser stores nothing any more: nothing can be recorded here, and the page says that before anybody tries.
+ * @param {unknown} problem
+ * @param {() => unknown} [again]
+ */
+function noStore(problem, again = enter) {
+  if (!(problem instanceof DOMException)) reportError(problem);
+  asking = unsaved = true;
+  const retry = press("once_more", () => {
+    unsaved = false;
+    return again();
+  });
+  put(root, [part("h1", {}, say("no_store")), part("p", {}, say("no_store_why")), retry]);
+  here("state").textContent = say("not_saved");
+  here("state").className = "unsaved";
+  drawTop();
 }
 
 /** From wherever the phone stands to the screen of its role. */
@@ -255,7 +268,13 @@ async function forgetLost() {
  */
 function press(words, then) {
   const button = part("button", { type: "button" }, say(words));
-  button.addEventListener("click", () => void then());
+  button.addEventListener("click", async () => {
+    try {
+      await then();
+    } catch (problem) {
+      noStore(problem);
+    }
+  });
   return button;
 }
 
@@ -296,11 +315,13 @@ function handOver() {
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
     const to = tidy(name.value);
-    if (!to) return;
+    if (to) await as(to).catch(noStore);
+  });
+  const as = async (/** @type {string} */ to) => {
     await outbox.setOfficial(to);
     await handOn(joined?.official, to);
     await settle();
-  });
+  };
   put(root, [part("h1", {}, say("who_writes")), form]);
   name.focus();
 }

@@ -14,7 +14,7 @@ let asked = false;
 export function display({ shown, context }) {
   if (!asked) {
     asked = true;
-    void context.getDraft(LOOK).then((/** @type {any} */ dark) => document.body.classList.toggle("inverted", dark === true));
+    void context.getDraft(LOOK).catch(() => null).then((/** @type {any} */ dark) => document.body.classList.toggle("inverted", dark === true));
   }
   const up = nextUp(shown);
   const person = up && shown.people[up.entry];

@@ -35,7 +35,7 @@ function clear() {
 export function gauge({ shown, context }) {
   if (!known) {
     known = true;
-    void context.getDraft(DECIMALS).then((/** @type {any} */ kept) => {
+    void context.getDraft(DECIMALS).catch(() => null).then((/** @type {any} */ kept) => {
       decimals = kept === 2 ? 2 : 1;
       context.redraw();
     });

@@ -58,7 +58,7 @@ export class Outbox {
   /** @param {string} app */
   constructor(app) {
     this.app = app;
-    this.#channel.onmessage = () => void this.load();
+    this.#channel.onmessage = () => void this.load().catch(() => null); // (what is in memory holds)
   }
 
   /** Read everything again: at the start, and when another tab has changed something. */

@@ -26,7 +26,7 @@ export function recorder({ shown, context }) {
   if (loaded !== key) {
     // What was being typed when the page was shut.
     const before = !loaded || draft?.picked ? draft : null; // (not what was begun in another role)
-    context.getDraft(key).then((/** @type {any} */ kept) => {
+    void context.getDraft(key).catch(() => null).then((/** @type {any} */ kept) => {
       loaded = key;
       draft = before ?? (kept && !trialOf(shown, kept.turn)?.shown ? kept : null);
       context.redraw();

@@ -97,7 +97,7 @@ class Sync {
     const key = `${session} ${role}`;
     this.#watched = { session, role, key };
     this.#version = null;
-    const known = await this.#outbox.getState(key);
+    const known = await this.#outbox.getState(key).catch(() => null);
     if (known && this.#watched?.key === key && !this.#version) {
       this.#version = known.version;
       this.#to.onState(known, false);
