@@ -15,7 +15,8 @@ from threading import Lock
 from django.db import connection
 from django.db.models import OuterRef, QuerySet, Subquery
 
-from meets.models import Entry, Event, LogRow, Meet, Penalty, Publication, Record, SessionPart
+from meets.models import Entry, Event, Meet, Penalty, Publication, Record, SessionPart
+from meets.running.log_end import log_end
 
 LOOK_EVERY_S = 0.4
 _MOST_MEETS = 100
@@ -109,10 +110,9 @@ def _rows(cursor: object, asked: tuple[str, tuple[object, ...]], meet_id: int) -
 
 
 def _events(meet_id: int) -> QuerySet[Event]:
-    """The events, each with the last row of its log and the newest of its publications."""
-    last_row = LogRow.objects.filter(event=OuterRef("pk")).order_by("-rev").values("pk")[:1]
+    """The events, each with the end of its log and the newest of its publications."""
     newest = Publication.objects.filter(event=OuterRef("pk")).order_by("-version").values("pk")[:1]
-    return Event.objects.filter(meet=meet_id).annotate(last_row=Subquery(last_row), newest=Subquery(newest))
+    return Event.objects.filter(meet=meet_id).annotate(**log_end(), newest=Subquery(newest))
 
 
 def _around(meet_id: int) -> tuple[QuerySet, ...]:

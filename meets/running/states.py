@@ -4,14 +4,14 @@ from collections import OrderedDict, defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from threading import Lock
-from uuid import UUID
 
-from django.db.models import CharField, Exists, Max, OuterRef, Prefetch, Q, QuerySet, Subquery
+from django.db.models import CharField, Exists, Max, OuterRef, Prefetch, Q, QuerySet
 from django.db.models.fields.json import KT
 from django.db.models.functions import Cast
 
 from meets.entries.rules import event_rules, meet_rules
 from meets.models import Entry, Event, LogRow, Meet, Pit, SessionPart
+from meets.running.log_end import LOG_END, log_end
 from meets.running.row_order import places_of, written_order
 from scoring.event import replay
 from scoring.facts import from_plain
@@ -90,8 +90,8 @@ def start_lines(entries: Sequence[Entry]) -> tuple[StartLine, ...]:
 
 def state_of(event: Event, entries: Sequence[Entry] | None = None) -> EventState:
     """The state of an event."""
-    last_row = event.log.order_by("-rev").values_list("pk", flat=True).first()
-    known = _Known(event, entries_of(event) if entries is None else entries, last_row, sand_cm_of(event))
+    end = Event.objects.filter(pk=event.pk).annotate(**log_end()).values_list(*LOG_END).first()
+    known = _Known(event, entries_of(event) if entries is None else entries, end, sand_cm_of(event))
     return known.kept() or known.replayed(rows_of(event))
 
 
@@ -121,13 +121,13 @@ def _one_length(parts: Sequence[SessionPart] | QuerySet[SessionPart]) -> int | N
 class _Known:
     """All that the state of an event depends on; `key` says it in one, so that a change of any shows at once.
 
-    The log is named by its last row, not by a number: after a transaction that failed, another row has that number.
+    `end` is where its log ends, as `log_end` gives it.
     """
 
-    def __init__(self, event: Event, entries: Sequence[Entry], last_row: UUID | None, sand_cm: int | None) -> None:
+    def __init__(self, event: Event, entries: Sequence[Entry], end: tuple | None, sand_cm: int | None) -> None:
         self.lines, self.rules, self.unit = start_lines(entries), rules_of(event), Unit(event.meet.unit)
         self.sand_cm = sand_cm
-        self.key = (event.pk, event.meet.created_at, last_row, self.lines, self.rules, self.unit, sand_cm)
+        self.key = (event.pk, event.meet.created_at, end, self.lines, self.rules, self.unit, sand_cm)
 
     def kept(self) -> EventState | None:
         with _one_at_a_time:
@@ -160,10 +160,9 @@ def states_of(*meets: Meet) -> list[EventNow]:
     Of several meets as well: then the events of all of them stand in that order.
     Only the logs of events that have changed since they were last looked at are read.
     """
-    latest = LogRow.objects.filter(event=OuterRef("pk")).order_by("-rev").values("pk")[:1]
     events = list(
         Event.objects.filter(meet__in=meets)
-        .annotate(last_row=Subquery(latest))
+        .annotate(**log_end())
         .prefetch_related(
             Prefetch("entries", in_the_event(), to_attr="entered"),
             Prefetch("session_parts", SessionPart.objects.select_related("session__pit"), to_attr="parts"),
@@ -173,7 +172,8 @@ def states_of(*meets: Meet) -> list[EventNow]:
     by_pk = {meet.pk: meet for meet in meets}
     for event in events:
         event.meet = by_pk[event.meet_id]
-        known[event.pk] = _Known(event, event.entered, event.last_row, _one_length(event.parts))
+        end = tuple(getattr(event, name) for name in LOG_END)
+        known[event.pk] = _Known(event, event.entered, end, _one_length(event.parts))
     states = {pk: one.kept() for pk, one in known.items()}
     logs = _logs([pk for pk, state in states.items() if state is None])
     return [

@@ -25,7 +25,8 @@ OF_PHONE = (
 # In plain SQL, as every phone asks every few seconds: to put it together costs more than to look it up.
 EVENTS = """
 SELECT e.id, e.name, e.discipline, e.boards_cm, e.rule_changes,
-    (SELECT r.id FROM meets_logrow r WHERE r.event_id = e.id ORDER BY r.rev DESC LIMIT 1)
+    (SELECT r.id FROM meets_logrow r WHERE r.event_id = e.id ORDER BY r.rev DESC LIMIT 1),
+    (SELECT MAX(r.rev) FROM meets_logrow r WHERE r.event_id = e.id)
 FROM meets_event e
 WHERE e.id IN (SELECT p.event_id FROM meets_sessionpart p WHERE p.session_id = %s)
     OR (e.meet_id = %s
@@ -90,8 +91,8 @@ def now_of(session: PitSession, device: Device, role: str, now: datetime) -> Now
     included = own.upto if own else {}
     gauge_on, second_on = _heard_of(session, phones.values(), now)
     behind = tuple(sorted(phone.number for phone in phones.values() if phone is not own and phone.behind))
-    body_key = _digest([session.pk, role, get_language(), *_content(session)])
     epoch, clock = str(current_epoch()), _clock(session)
+    body_key = _digest([session.pk, role, get_language(), epoch, *_content(session)])
     in_review = _in_review(device)
     version = _digest([body_key, epoch, sorted(included.items()), clock, gauge_on, second_on, behind, in_review])
     return Now(body_key, version, epoch, included, clock, gauge_on, second_on, behind, in_review)

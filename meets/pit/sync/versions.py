@@ -3,24 +3,22 @@
 import hashlib
 from collections import defaultdict
 
-from django.db.models import OuterRef, Subquery
-
-from meets.models import Entry, LogRow, PitClock, PitKey, SessionPart
+from meets.models import Entry, PitClock, PitKey, SessionPart
+from meets.running.log_end import LOG_END, log_end
 
 OF_ENTRY = ("event", "pk", "bib", "string", "status", "guest", "board_cm", "seed_mark", "athlete__last_name")
-OF_EVENT = ("name", "boards_cm", "rule_changes", "meet__rule_set", "meet__rule_changes", "meet__unit", "last_row")
+OF_EVENT = ("name", "boards_cm", "rule_changes", "meet__rule_set", "meet__rule_changes", "meet__unit")
 
 
 def versions_of(key: PitKey) -> dict[str, str]:
     """Session id -> version, of the sessions that a key covers. Another version: ask for the state again."""
     covered = {"session": key.session_id} if key.session_id else {"event": key.event_id}
     sessions = SessionPart.objects.filter(**covered).values("session")
-    latest = LogRow.objects.filter(event=OuterRef("event")).order_by("-rev").values("pk")[:1]
-    parts = SessionPart.objects.filter(session__in=sessions).annotate(last_row=Subquery(latest)).order_by("pk")
+    parts = SessionPart.objects.filter(session__in=sessions).annotate(**log_end("event")).order_by("pk")
     own = ("session", "event", "flight", "block", "position")
     said: dict[int, list[object]] = defaultdict(list)
     events: dict[int, set[int]] = defaultdict(set)
-    of_event = [f"event__{name}" if name != "last_row" else name for name in OF_EVENT]
+    of_event = [*(f"event__{name}" for name in OF_EVENT), *LOG_END]
     for row in parts.values_list(*own, *of_event):
         said[row[0]].append(row)
         events[row[1]].add(row[0])

@@ -52,6 +52,13 @@ SAVING = (
         "test_phone_store.py::test_a_transaction_that_ends_after_its_request_succeeded_is_no_save",
     ),
     _on_the_phone(
+        "a phone whose database is gone says so before anybody records on it",
+        "meets/static/pit/phone/app.js",
+        "void enter().catch(noStore);",
+        "void enter();",
+        "test_phone_store.py::test_a_database_that_goes_at_any_moment_of_coming_in_is_said",
+    ),
+    _on_the_phone(
         "an entry gets its id when it is saved, not when the form is opened",
         OUTBOX,
         "    const id = newId();\n    const work",
@@ -450,6 +457,13 @@ JUDGING = (
         "own = {WIND} if role == Role.GAUGE else MAY_WRITE[Role(role)]",
         "own = MAY_WRITE[Role.RECORDER]",
         f"{OF_SYNC}/test_push.py::test_the_gauge_takes_back_winds_only",
+    ),
+    Mutation(
+        "what was kept in memory of a log is not believed of an older copy of it",
+        "meets/running/log_end.py",
+        '(rows.values("pk"), rows.values("rev"), lives.values("epoch"))',
+        '(rows.values("pk"), rows.values("pk"), rows.values("pk"))',
+        f"{OF_PHONE}/test_older_copy.py",
     ),
     Mutation(
         "a decision is about a protest that is delivered after it",
