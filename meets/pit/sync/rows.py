@@ -9,7 +9,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from meets.models import Delivery, LogRow, Role
-from meets.pit.keys.roles import MAY_WRITE
+from meets.pit.keys.roles import MAY_WRITE, recorder_name
 from meets.pit.sync import tables
 from meets.pit.sync.ground import Ground, learn_bibs, lock_ground
 from meets.pit.sync.judging import Doubt, Source, doubt_about, entry_keys, not_added_yet, pit_names, row_of
@@ -17,9 +17,13 @@ from meets.pit.sync.message import ADDED, LARGEST, Sent
 from meets.pit.sync.named import entry_named, keys_of
 from meets.pit.sync.planned import Statement
 from meets.pit.sync.tables import NewLogRow
-from scoring.facts import CheckedIn, WindRead, kind_of, to_plain
+from meets.running.actions import DESK, SECOND
+from scoring.facts import KINDS, CheckedIn, Jumped, WindRead, kind_of, to_plain
 
 WIND = kind_of(WindRead("", 1, None))
+# Trials and winds that a referee has settled stand on the pages of recorders, who put them right there.
+RECORDED = frozenset(kind for kind, type_ in KINDS.items() if type_ in (Jumped, WindRead))
+DECIDED = (DESK, recorder_name(Role.REFEREE))
 
 
 def make_rows(sent: Sent, ground: Ground, now: datetime, *, forced: bool = False) -> list[str]:
@@ -49,13 +53,28 @@ def make_rows(sent: Sent, ground: Ground, now: datetime, *, forced: bool = False
 
 
 def _refuse_what_is_for_others(sent: Sent, row: NewLogRow) -> None:
-    """Nobody takes the place of a row of a kind that their role does not write; a gauge operator's is a reading."""
+    """Nobody takes the place of a row that others have to put right. Raises Doubt.
+
+    Phones are exchanged, so who may put a row right is asked of roles and never of phones.
+    """
     role = sent.said.get("role")
     if not row.supersedes or role not in MAY_WRITE:
         return
-    own = {WIND} if role == Role.GAUGE else MAY_WRITE[Role(role)]
-    if LogRow.objects.filter(pk__in=row.supersedes).exclude(kind__in=own).exists():
-        raise Doubt(_("The key of this phone does not allow what it wrote."))
+    found = LogRow.objects.filter(pk__in=row.supersedes).values_list("kind", "recorder", "supersedes")
+    if not all(_may_put_right(Role(role), *old) for old in found):
+        raise Doubt(_("It puts right what only the referee or the desk may put right."))
+
+
+def _may_put_right(role: Role, kind: str, recorder: str, replaced: Sequence[str]) -> bool:
+    """Whether a role may take the place of a row of this kind and record, which itself replaced others or none."""
+    if role == Role.REFEREE:
+        return kind in MAY_WRITE[role]
+    if role == Role.GAUGE:
+        return kind == WIND
+    if kind not in RECORDED:
+        return kind in MAY_WRITE[role] and recorder not in DECIDED
+    # A second recorder is shown those of another record only where they took the place of something.
+    return role != Role.SECOND or recorder == SECOND or bool(replaced)
 
 
 def _waited_for(name: str, ground: Ground) -> list[str]:

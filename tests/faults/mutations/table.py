@@ -454,8 +454,8 @@ JUDGING = (
     Mutation(
         "a gauge operator takes back readings, and nothing else",
         f"{SYNC}/rows.py",
-        "own = {WIND} if role == Role.GAUGE else MAY_WRITE[Role(role)]",
-        "own = MAY_WRITE[Role.RECORDER]",
+        "        return kind == WIND",
+        "        return True",
         f"{OF_SYNC}/test_push.py::test_the_gauge_takes_back_winds_only",
     ),
     Mutation(
@@ -463,7 +463,21 @@ JUDGING = (
         "meets/running/log_end.py",
         '(rows.values("pk"), rows.values("rev"), lives.values("epoch"))',
         '(rows.values("pk"), rows.values("pk"), rows.values("pk"))',
-        f"{OF_PHONE}/test_older_copy.py",
+        f"{OF_PHONE}/test_older_copy.py::test_the_same_last_row_behind_as_many_others",
+    ),
+    Mutation(
+        "a recorder takes back nothing but trials and winds of a referee",
+        f"{SYNC}/rows.py",
+        " and recorder not in DECIDED",
+        "",
+        f"{OF_SYNC}/test_push.py::test_a_recorder_takes_back_nothing_but_trials_and_winds_of_a_referee",
+    ),
+    Mutation(
+        "a second recorder takes back no trial of the first record",
+        f"{SYNC}/rows.py",
+        "return role != Role.SECOND or recorder == SECOND or bool(replaced)",
+        "return True",
+        f"{OF_SYNC}/test_push.py::test_a_second_record_puts_right_its_own_trials_and_those_that_took_their_place",
     ),
     Mutation(
         "a decision is about a protest that is delivered after it",

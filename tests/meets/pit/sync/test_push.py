@@ -277,6 +277,53 @@ def test_a_referee_puts_right_a_ruling_and_not_the_draw(event, session):
     assert statuses(referee.send(back, drawn)) == ["stored", "needs_review"]
 
 
+@pytest.mark.parametrize(
+    ("kind", "values"), [("joined", {"round": 1}), ("did_not_start", {}), ("withdrew", {}), ("left", {})]
+)
+@pytest.mark.parametrize("role", ["recorder", "second"])
+def test_a_recorder_takes_back_nothing_but_trials_and_winds_of_a_referee(event, session, role, kind, values):
+    """What both of them may write stays the referee's where the referee wrote it."""
+    referee, phone, entry = Phone(session, "referee"), Phone(session, role), key_of(event, "1")
+    ruled = referee.write(event, kind, {"entry": entry, **values})
+    assert statuses(referee.send_all()) == ["stored"]
+    phone.write(event, "voided", {"entry": entry}, supersedes=[ruled["id"]], reason="made up")
+    phone.write(event, kind, {"entry": entry, **values}, supersedes=[ruled["id"]], reason="made up")
+    done = phone.send_all()
+    assert statuses(done) == ["needs_review"] * 2
+    assert {one.says for one in done.results} == {"It puts right what only the referee or the desk may put right."}
+    own = referee.write(event, "voided", {"entry": entry}, supersedes=[ruled["id"]], reason="other bib")
+    assert statuses(referee.send(own)) == ["stored"]
+
+
+def test_phones_are_exchanged_and_go_on_putting_right(event, session, phone):
+    """Another phone of the same role, and gauge and recorder each the winds of the other."""
+    other, gauge = Phone(session, "recorder"), Phone(session, "gauge")
+    turn = {"entry": key_of(event, "1"), "round": 1}
+    gone = phone.write(event, "left", {"entry": key_of(event, "2")})
+    trial, wind = phone.jump(event, "1", 1), gauge.write(event, "wind_read", {**turn, "tenths": 14})
+    assert statuses(phone.send_all()) == ["stored"] * 2
+    assert statuses(gauge.send_all()) == ["stored"]
+    again = other.write(event, "wind_read", {**turn, "tenths": 4}, supersedes=[wind["id"]], reason="misread")
+    other.jump(event, "1", 1, 534, supersedes=[trial["id"]], reason="misread")
+    other.write(event, "voided", {"entry": key_of(event, "2")}, supersedes=[gone["id"]], reason="other bib")
+    assert statuses(other.send_all()) == ["stored"] * 3
+    back = gauge.write(event, "wind_read", {**turn, "tenths": 14}, supersedes=[again["id"]], reason="misheard")
+    assert statuses(gauge.send(back)) == ["stored"]
+
+
+def test_a_second_record_puts_right_its_own_trials_and_those_that_took_their_place(event, session):
+    first, second = Phone(session, "recorder"), Phone(session, "second")
+    lone, seen = first.jump(event, "1", 1), second.jump(event, "2", 1, 512)
+    settled = first.jump(event, "2", 1, 521, supersedes=[seen["id"]], reason="read again")
+    assert statuses(second.send_all()) == ["stored"]
+    assert statuses(first.send_all()) == ["stored"] * 2
+    back = {"supersedes": [lone["id"]], "reason": "made up"}
+    second.write(event, "voided", {"entry": key_of(event, "1"), "round": 1}, **back)
+    second.jump(event, "1", 1, 501, **back)
+    second.jump(event, "2", 1, 512, supersedes=[settled["id"]], reason="misread")
+    assert statuses(second.send_all()) == ["duplicate", "needs_review", "needs_review", "stored"]
+
+
 def test_a_clock_that_is_wrong_by_years_gives_the_time_of_receipt(event, phone):
     phone.jump(event, "1", 1, wall=0)
     phone.jump(event, "2", 1, wall=10**40)
