@@ -1,4 +1,4 @@
-"""Phones that do the same work at one pit: one of them was to be put away, or somebody took the wrong card."""
+"""Phones and codes that spoil a record: two phones that write the same one, a second record that is not blind."""
 
 from collections import defaultdict
 from collections.abc import Iterable
@@ -7,8 +7,9 @@ from django.utils.text import get_text_list
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from meets.desk.phones.reads import PhoneLine
+from meets.desk.phones.reads import CodeLine, PhoneLine
 from meets.models import Role
+from meets.pit.keys.roles import kept_apart
 
 ONE_IS_ENOUGH = (Role.RECORDER, Role.SECOND)
 
@@ -26,6 +27,19 @@ def alike_said(lines: Iterable[PhoneLine]) -> list[str]:
                 if role in key.roles:
                     found[key.session_id, key.event_id, role].append(line)
     return [_said(role, phones) for (_s, _e, role), phones in found.items() if len(phones) > 1]
+
+
+def not_blind_said(codes: Iterable[CodeLine]) -> list[str]:
+    """A sentence for each code in use that shows the first record to a second recorder; none is made today."""
+    says = _(
+        "%(where)s: one code is for %(one)s and %(other)s. It shows the first record, which the second recorder must "
+        "not see. Make two codes, let the phones send what they hold, then take this one back."
+    )
+    return [
+        says % {"where": code.where, "one": pair[0].label, "other": pair[1].label}
+        for code in codes
+        if not code.revoked and (code.phones or not code.closed) and (pair := kept_apart(code.key.roles))
+    ]
 
 
 def _said(role: Role, phones: list[PhoneLine]) -> str:

@@ -16,7 +16,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from meets.desk.phones import reads
 from meets.desk.phones.address import base_of
-from meets.desk.phones.alike import alike_said
+from meets.desk.phones.alike import alike_said, not_blind_said
 from meets.desk.phones.cards import cards_of, made_with, on_paper, on_screen
 from meets.desk.phones.forms import CodesForm, OutboxForm, SettleForm
 from meets.desk.phones.proposal import offers_of
@@ -37,17 +37,17 @@ CODES_MADE = "codes_made"
 @require_GET
 def phones(request: HttpRequest, meet: Meet) -> HttpResponse:
     """Renewed by itself where the browser can, so that a missing entry is seen soon."""
-    lines = reads.phones_of(meet, timezone.now())
+    lines, made = reads.phones_of(meet, timezone.now()), reads.codes_of(meet)
     context = {
         "meet": meet,
         "table": PhonesTable(lines, meet=meet),
         "alarms": [line.alarm for line in lines if line.lost],
-        "alike": alike_said(lines),
+        "spoiled": [*alike_said(lines), *not_blind_said(made)],
         "looks": reads.looks_of(meet),
     }
     if request.htmx:
         return render(request, "desk/_phones_now.html", context)
-    context |= {"codes": CodesTable(reads.codes_of(meet), meet=meet)}
+    context |= {"codes": CodesTable(made, meet=meet)}
     return render(request, "desk/phones.html", context)
 
 

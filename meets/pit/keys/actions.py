@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 
 from meets.models import Device, Event, Meet, PitKey, PitSession, Role
 from meets.pit.keys.reads import CLOSED, comes_in_until, sessions_of
-from meets.pit.keys.roles import APART
+from meets.pit.keys.roles import kept_apart
 from meets.pit.keys.tokens import token_of
 from meets.running.refusals import Refusal
 from meets.running.write_lock import one_writer
@@ -83,12 +83,9 @@ def _roles(wanted: Sequence[str]) -> list[str]:
         raise Refusal(_("A code needs at least one role: who is to scan it?"))
     if Role.DISPLAY in roles and len(roles) > 1:
         raise Refusal(_("A display for the athletes shows what everybody may see; its code has no other role."))
-    for one, other in APART:
-        if one in roles and other in roles:
-            says = _(
-                "One code cannot be for %(one)s and %(other)s: the second record is taken without seeing the first."
-            )
-            raise Refusal(says % {"one": one.label, "other": other.label})
+    if pair := kept_apart(roles):
+        says = _("One code cannot be for %(one)s and %(other)s: the second record is taken without seeing the first.")
+        raise Refusal(says % {"one": pair[0].label, "other": pair[1].label})
     return roles
 
 

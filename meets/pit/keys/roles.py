@@ -1,5 +1,7 @@
 """What each role at a pit may write, and whose record its trials belong to."""
 
+from collections.abc import Collection
+
 from meets.models import Role
 from meets.running.actions import PIT, SECOND
 from scoring import facts
@@ -37,6 +39,11 @@ APART = ((Role.RECORDER, Role.SECOND), (Role.SECOND, Role.GAUGE), (Role.REFEREE,
 
 A gauge operator is shown the marks whose wind is owed.
 """
+
+
+def kept_apart(roles: Collection[str]) -> tuple[Role, Role] | None:
+    """The first two of these roles that one phone cannot have together."""
+    return next((pair for pair in APART if {*pair} <= {*roles}), None)
 
 
 def recorder_name(role: Role) -> str:
