@@ -109,7 +109,7 @@ STATE = {
     "due": [], "alarms": [], "disputes": [], "owed": [], "protests": [], "trials": None, "cut": None,
     "places": [{"event": EVENT, "rows": [{"place": "1", "entry": "31", "bib": "31", "name": "Amy Brown",
                                          "best": "5.12", "status": "", "why": ""}]}],
-    "check": None, "checks": [], "gauge_on": False, "second_on": False, "clock": None, "missing": [],
+    "check": None, "checks": [], "gauge_on": False, "second_on": False, "clock": None, "missing": [], "beside": [],
     "links": {"session": "/pit/7/", "everybody": "", "places": "/pit/7/places/", "ready": "", "stop": "",
               "winds": "", "decide": ""},
 }  # fmt: skip

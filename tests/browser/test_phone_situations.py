@@ -545,6 +545,13 @@ def test_26_a_second_device_opens_the_session_and_knows_what_is_missing(phone_of
     assert recorder.sent(2)[1] == marked("44", 2, 470)
 
 
+def test_26_two_phones_that_write_one_record_are_told_and_go_on(phone_of):
+    says = "Phone 2 (R. Corder) writes this record too. Agree which of you goes on."
+    recorder = phone_of("recorder", beside=[says])
+    recorder.sees(says).white("543", CALM).confirm()
+    assert recorder.sent(2)[1] == marked("31", 2, 543)
+
+
 def test_27_recorders_differ_and_the_referee_picks_one_value(phone_of):
     values = [
         {"rows": [row_id("31", 1, 1)], "shown": "5.43", "by": "R. Corder", "recorder": "pit",

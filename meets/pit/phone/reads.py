@@ -117,7 +117,14 @@ def _head(session: PitSession, device: Device, role: str, known: Now, now: datet
         second_on=known.second_on,
         in_review=known.in_review,
         missing=_missing(session, known) if role in (Role.RECORDER, Role.REFEREE) else (),
+        beside=_beside(known),
     )
+
+
+def _beside(known: Now) -> list[str]:
+    """What the official has to settle with whoever holds the other phone."""
+    says = _("Phone %(number)d (%(official)s) writes this record too. Agree which of you goes on.")
+    return [says % {"number": number, "official": official or _("no name")} for number, official in known.beside]
 
 
 def _missing(session: PitSession, known: Now) -> list[Missing]:

@@ -451,7 +451,8 @@ class Head:
 
     `included`: epoch -> number up to which this state has the entries of this phone; only later ones are laid over it.
     `gauge_on`, `second_on`: whether a phone of that role has been heard of lately. `in_review`: entries of this phone
-    that are here and count only once the desk has looked at them; the state is without them.
+    that are here and count only once the desk has looked at them; the state is without them. `beside`: sentences about
+    other phones that write the same record.
     """
 
     v: int
@@ -465,6 +466,7 @@ class Head:
     second_on: bool
     in_review: Sequence[str]
     missing: Sequence[Missing]
+    beside: Sequence[str]
 
 
 @dataclass(frozen=True, slots=True)

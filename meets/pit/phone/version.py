@@ -1,7 +1,7 @@
 """What of a session has changed, told so cheaply that every phone may ask all the time."""
 
 import hashlib
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from functools import cache
@@ -12,7 +12,7 @@ from django.db import connection
 from django.db.models import Q
 from django.utils.translation import get_language
 
-from meets.models import Delivery, Device, LogRow, PitClock, PitSession, Role
+from meets.models import Delivery, Device, LogRow, PitClock, PitSession, Role, SessionPart
 from meets.pit.keys.roles import recorder_name
 from meets.pit.phone.state import Clock
 from meets.pit.sync.epochs import current_epoch
@@ -50,6 +50,7 @@ SELECT COUNT(*), MAX(m.id) FROM athletes_pastmark m
 WHERE m.athlete_id IN (SELECT h.athlete_id FROM meets_entry h WHERE h.event_id IN ({}))
 """
 HEARD_WITHIN = timedelta(minutes=2)
+WROTE_WITHIN = timedelta(minutes=10)
 MOST_IN_REVIEW = 100
 OF_ENTRY = (
     "event", "pk", "bib", "string", "status", "guest", "klass", "board_cm", "seed_mark", "named_at_pit", "event__name",
@@ -60,7 +61,10 @@ OF_ENTRY = (
 
 @dataclass(frozen=True, slots=True)
 class Now:
-    """What a phone is told besides the body. `body_key` names the content of the body, `version` of all."""
+    """What a phone is told besides the body. `body_key` names the content of the body, `version` of all.
+
+    `beside`: number and official of other phones that write the same record.
+    """
 
     body_key: str
     version: str
@@ -71,6 +75,7 @@ class Now:
     second_on: bool
     behind: tuple[int, ...]
     in_review: tuple[str, ...]
+    beside: tuple[tuple[int, str], ...]
 
 
 @dataclass(slots=True)
@@ -83,6 +88,9 @@ class _Phone:
     upto: dict[str, int] = field(default_factory=dict)
     behind: bool = False
 
+    def is_heard(self, now: datetime) -> bool:
+        return self.last_contact is not None and self.last_contact >= now - HEARD_WITHIN
+
 
 def now_of(session: PitSession, device: Device, role: str, now: datetime) -> Now:
     """How things stand for a phone, in a number of queries that nothing grows; `included` before the log is read."""
@@ -93,14 +101,38 @@ def now_of(session: PitSession, device: Device, role: str, now: datetime) -> Now
     behind = tuple(sorted(phone.number for phone in phones.values() if phone is not own and phone.behind))
     epoch, clock = str(current_epoch()), _clock(session)
     body_key = _digest([session.pk, role, get_language(), epoch, *_content(session)])
-    in_review = _in_review(device)
-    version = _digest([body_key, epoch, sorted(included.items()), clock, gauge_on, second_on, behind, in_review])
-    return Now(body_key, version, epoch, included, clock, gauge_on, second_on, behind, in_review)
+    in_review, beside = _in_review(device), _beside(session, phones, device, role, now)
+    version = _digest(
+        [body_key, epoch, sorted(included.items()), clock, gauge_on, second_on, behind, in_review, beside]
+    )
+    return Now(body_key, version, epoch, included, clock, gauge_on, second_on, behind, in_review, beside)
 
 
 def _in_review(device: Device) -> tuple[str, ...]:
     own = Delivery.objects.filter(stream__device=device, status=Delivery.Status.NEEDS_REVIEW)
     return tuple(str(pk) for pk in own.order_by("stream", "seq").values_list("pk", flat=True)[:MOST_IN_REVIEW])
+
+
+def _beside(
+    session: PitSession, phones: Mapping[UUID, _Phone], device: Device, role: str, now: datetime
+) -> tuple[tuple[int, str], ...]:
+    """Other phones that are at work here and wrote trials of this role's record just now."""
+    if role not in (Role.RECORDER, Role.SECOND):
+        return ()
+    others = [pk for pk, one in phones.items() if pk != device.pk and role in one.roles and one.is_heard(now)]
+    if not others:
+        return ()
+    trials = LogRow.objects.filter(
+        kind="jumped", recorder=recorder_name(Role(role)), event__session_parts__session=session
+    )
+    # Where the flights of an event are at several pits, a code for the whole event is for the recorders of all of them.
+    elsewhere = SessionPart.objects.exclude(session=session).values("event")
+    at_this_pit = Q(stream__device__key__session=session) | ~Q(event__in=elsewhere)
+    wrote = Delivery.objects.filter(
+        at_this_pit, pk__in=trials.values("pk"), stream__device__in=others, at__gte=now - WROTE_WITHIN
+    )
+    who = ("stream__device__number", "stream__device__official")
+    return tuple(wrote.order_by(*who).values_list(*who).distinct())
 
 
 def _phones(session: PitSession) -> dict[UUID, _Phone]:
@@ -120,8 +152,7 @@ def _heard_of(session: PitSession, phones: Iterable[_Phone], now: datetime) -> t
 
     A phone that may be recorder or gauge is the gauge if the last wind was written as one.
     """
-    since = now - HEARD_WITHIN
-    heard = [phone.roles for phone in phones if phone.last_contact and phone.last_contact >= since]
+    heard = [phone.roles for phone in phones if phone.is_heard(now)]
     gauges = [roles for roles in heard if Role.GAUGE in roles]
     alone = any(Role.RECORDER not in roles for roles in gauges)
     gauge_on = alone or (bool(gauges) and _last_wind_by(session) == recorder_name(Role.GAUGE))

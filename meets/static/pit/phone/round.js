@@ -24,6 +24,7 @@ export function alarms(shown) {
     if (no_gauge && !over) found.push(box("p", "note", say("no_gauge_now", { event: name })));
   }
   for (const { says } of shown.missing ?? []) found.push(box("p", "alarm", says));
+  for (const says of shown.beside ?? []) found.push(box("p", "alarm", says));
   return found;
 }
 

@@ -8,12 +8,14 @@ from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from meets.models import Device, PitClock, Role
+from meets.pit.keys.tokens import token_of
 from meets.pit.phone import reads
 from meets.running import actions
-from tests.factories import EntryFactory, LogRowFactory, PitClockFactory, PitSessionFactory
+from tests.factories import EntryFactory, LogRowFactory, PitClockFactory, PitSessionFactory, SessionPartFactory
 from tests.meets.pit.conftest import PIT_BY
 from tests.meets.pit.phone.conftest import Pit
 from tests.meets.pit.phone.test_state import jump
+from tests.meets.pit.sync.phone import Phone, statuses
 
 STARTED = datetime(2027, 6, 12, 10, 30, tzinfo=UTC)
 
@@ -221,6 +223,61 @@ def test_what_another_phone_has_not_sent_is_named(pit):
         {"phone": number, "official": "R. Corder", "says": says.replace("1", str(number), 1)}
     ]
     assert pit.state("second")["missing"] == []
+
+
+def told_of_another(pit, phone):
+    answer = pit.client.get(
+        f"/sync/v1/state/{pit.session.pk}?role={phone.role}",
+        headers={"Authorization": f"Bearer {token_of(phone.device)}"},
+    )
+    return answer.json()["beside"]
+
+
+def heard(phone, minutes=0):
+    Device.objects.filter(pk=phone.device.pk).update(last_contact=timezone.now() - timedelta(minutes=minutes))
+
+
+@pytest.mark.parametrize("role", ["recorder", "second"])
+def test_a_phone_is_told_of_another_that_writes_its_record(pit, role):
+    first, other = pit.phone(role), Phone(pit.session, role)
+    assert told_of_another(pit, first) == told_of_another(pit, other) == []
+    first.jump(pit.event, "1", 1)
+    assert statuses(push(first)) == ["stored"]
+    heard(first)
+    says = f"Phone {first.device.number} (R. Corder) writes this record too. Agree which of you goes on."
+    assert told_of_another(pit, first) == []
+    assert told_of_another(pit, other) == [says]
+    heard(first, minutes=3)
+    assert told_of_another(pit, other) == []  # (a phone that was put away, or whose battery is empty)
+
+
+def test_of_records_that_are_not_its_own_a_phone_is_told_nothing(pit, event):
+    first = pit.phone("recorder")
+    first.jump(pit.event, "1", 1)
+    assert statuses(push(first)) == ["stored"]
+    heard(first)
+    for role in ("second", "gauge", "referee"):
+        assert pit.state(role)["beside"] == []
+    elsewhere = PitSessionFactory(pit__meet=event.meet)
+    SessionPartFactory(event=event, session=elsewhere, flight=2)
+    there = Pit(pit.client, elsewhere, event)
+    assert told_of_another(there, there.phone("recorder")) == []
+
+
+def test_where_the_flights_of_an_event_are_at_two_pits_one_code_is_for_both_recorders(pit, event):
+    elsewhere = PitSessionFactory(pit__meet=event.meet)
+    of_event = [Phone(pit.session, event=event) for _ in range(2)]
+    of_event[0].jump(event, "1", 1)
+    assert statuses(push(of_event[0])) == ["stored"]
+    heard(of_event[0])
+    assert len(told_of_another(pit, of_event[1])) == 1
+    SessionPartFactory(event=event, session=elsewhere, flight=2)
+    assert told_of_another(pit, of_event[1]) == []
+
+
+def push(phone):
+    """As it is received today: what was brought long ago does not matter."""
+    return phone.send_all(now=timezone.now())
 
 
 def put(pit, role, **said):
