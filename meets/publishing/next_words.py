@@ -8,7 +8,8 @@ from django.utils.translation import ngettext
 
 from meets.models import Publication
 from meets.publishing.moved_on import has_moved_on
-from meets.publishing.status import PROVISIONAL, appeals_until, at_the_meet, open_in, why_open
+from meets.publishing.status import PROVISIONAL, appeals_until, open_in, why_open
+from meets.running.times import moment_said
 from scoring.state import EventState
 
 
@@ -28,7 +29,7 @@ class Next:
 def what_next(state: EventState, newest: Publication | None, now: datetime, zone: str) -> Next:
     if newest is None:
         return _before_the_first(state)
-    about = {"word": newest.get_status_display(), "version": newest.version, "time": at_the_meet(newest.at, now, zone)}
+    about = {"word": newest.get_status_display(), "version": newest.version, "time": moment_said(newest.at, now, zone)}
     said = _("Published as version %(version)d (%(word)s), %(time)s.") % about
 
     def following(says: str, doing: str, *, urgent: bool = False) -> Next:
@@ -71,4 +72,4 @@ def appeals_countdown(until: datetime, now: datetime, zone: str) -> str:
 def _clock(until: datetime, now: datetime, zone: str) -> dict[str, str]:
     minutes = -(-(until - now) // timedelta(minutes=1))
     left = ngettext("%(n)d minute left", "%(n)d minutes left", minutes) % {"n": minutes}
-    return {"time": at_the_meet(until, now, zone), "left": left}
+    return {"time": moment_said(until, now, zone), "left": left}

@@ -2,15 +2,13 @@
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from zoneinfo import ZoneInfo
 
-from django.utils.formats import date_format
-from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from meets.models import Publication
 from meets.running.protests import appeal_until
+from meets.running.times import moment_said
 from scoring.log import Turn
 from scoring.state import EventState
 from scoring.wind import WindStatus
@@ -168,17 +166,11 @@ def _too_early(before: Before | None, now: datetime, referee: str, appeals_until
     until = before.protests_until if before else None
     if until and now < until:
         says = _("Protests are taken until %(time)s. Before that it is official only if the referee says so, by name.")
-        return says % {"time": at_the_meet(until, now, zone)}
+        return says % {"time": moment_said(until, now, zone)}
     if appeals_until and now < appeals_until:
         says = _("An appeal may come until %(time)s. Before that it is official only if the referee says so, by name.")
-        return says % {"time": at_the_meet(appeals_until, now, zone)}
+        return says % {"time": moment_said(appeals_until, now, zone)}
     return ""
-
-
-def at_the_meet(moment: datetime, now: datetime, zone: str) -> str:
-    """The time of day at the meet, with the day if it is another one."""
-    local, today = localtime(moment, ZoneInfo(zone)), localtime(now, ZoneInfo(zone))
-    return date_format(local, "H:i" if local.date() == today.date() else "j F, H:i")
 
 
 def protest_period_ends(posted: datetime, minutes: int) -> datetime:

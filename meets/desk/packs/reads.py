@@ -14,7 +14,7 @@ from athletes.models import School
 from meets.models import Event, Mailing, Meet, SchoolPack
 from meets.publishing.packs.reads import Letter, Since, letters_of, since_packs, state_now
 from meets.publishing.reads import newest_of_events
-from meets.publishing.status import at_the_meet
+from meets.running.times import moment_said
 
 State = Mailing.State
 
@@ -81,7 +81,7 @@ def again_words(mailing: Mailing, now: datetime) -> str:
     """What happened to a letter that is to be sent once more, and where it goes now."""
     state, school = state_now(mailing, now), mailing.pack.school
     at = mailing.sent_at or mailing.tried_at or mailing.made_at
-    about = {"address": mailing.address, "time": at_the_meet(at, now, mailing.pack.meet.time_zone)}
+    about = {"address": mailing.address, "time": moment_said(at, now, mailing.pack.meet.time_zone)}
     if state == State.SENT:
         says = _("A letter went to %(address)s at %(time)s. Send another one?") % about
     elif state == State.UNSURE:

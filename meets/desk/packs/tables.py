@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from meets.desk.packs.reads import state_words
 from meets.models import Mailing
 from meets.publishing.packs.reads import Letter
+from meets.running.times import moment_said
 from meets.sheets.for_schools import MedalLine
 
 State = Mailing.State
@@ -46,7 +47,7 @@ class PacksTable(tables.Table):
     def render_pack(self, record: Letter):
         made = gettext("version %(version)d, %(when)s") % {
             "version": record.pack.version,
-            "when": f"{timezone.localtime(record.pack.at):%H:%M}",
+            "when": moment_said(record.pack.at, timezone.now()),
         }
         if not record.changes:
             return made

@@ -14,7 +14,8 @@ from meets.desk.phones.words import ago, clock_said, entries_said, place_said, r
 from meets.models import Delivery, Device, Meet, PitKey, SetAside, Stream
 from meets.pit.keys.reads import CLOSED
 from meets.pit.sync.having import have_from
-from meets.pit.sync.reads import SILENT, time_said
+from meets.pit.sync.reads import SILENT
+from meets.running.times import moment_said
 
 Holes = tuple[tuple[int, int], ...]
 
@@ -116,7 +117,7 @@ def _phone(device: Device, missing: Holes, now: datetime) -> PhoneLine:
         lost=many > device.unsent,
         clock=clock_said(device.clock_off_s),
         locked_out=device.revoked_at is not None or device.key.revoked_at is not None,
-        heard=time_said(device.last_contact or device.came_in_at, now) if silent else "",
+        heard=moment_said(device.last_contact or device.came_in_at, now) if silent else "",
     )
 
 

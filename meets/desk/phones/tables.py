@@ -9,6 +9,7 @@ from meets.desk.phones.forms import name_of
 from meets.desk.phones.proposal import USUAL, Offer
 from meets.desk.phones.reads import CodeLine, PhoneLine
 from meets.desk.phones.words import pit_said
+from meets.running.times import moment_said
 
 
 class InMeet(tables.Table):
@@ -68,8 +69,7 @@ class CodesTable(InMeet):
         return format_html('<a class="row" href="{}">{}</a>', address, capfirst(record.roles))
 
     def render_made(self, record: CodeLine) -> str:
-        at = timezone.localtime(record.key.made_at)
-        return f"{at:%d.%m. %H:%M} {record.key.made_by}".strip()
+        return f"{moment_said(record.key.made_at, timezone.now())} {record.key.made_by}".strip()
 
     def render_state(self, record: CodeLine) -> str:
         if record.revoked:

@@ -11,6 +11,7 @@ from meets.desk.event.log_words import LogWords
 from meets.desk.phones.reads import said_in
 from meets.models import Delivery, Device, Entry, Event, LogRow, Meet, Role, SetAside
 from meets.pit.sync.message import read_id
+from meets.running.times import moment_said
 from scoring.errors import RuleError
 from scoring.facts import from_plain
 from scoring.marks import Unit
@@ -145,7 +146,7 @@ class Words:
             what=self._what(said),
             event=event.name if event else "",
             who=", ".join(part for part in (who, _role(said)) if part),
-            at=_clock_time(at or _written(said)),
+            at=moment_said(written, timezone.now(), seconds=True) if (written := at or _written(said)) else "",
             reason=_text(said.get("reason")),
         )
 
@@ -181,7 +182,3 @@ def _written(said: Mapping[str, object]) -> datetime | None:
         return datetime.fromtimestamp((wall + offset) / 1000, UTC)
     except (OverflowError, ValueError, OSError):
         return None
-
-
-def _clock_time(at: datetime | None) -> str:
-    return f"{timezone.localtime(at):%d.%m. %H:%M:%S}" if at else ""

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from meets.models import PitKey, PitSession, Role
+from meets.running.times import moment_said
 
 CLOCK_OFF_S = 120
 
@@ -46,7 +47,7 @@ def ago(at: datetime | None, now: datetime) -> str:
         return _("%(minutes)d min ago") % {"minutes": minutes}
     if minutes < 24 * 60:
         return _("%(hours)d h %(minutes)d min ago") % {"hours": minutes // 60, "minutes": minutes % 60}
-    return f"{timezone.localtime(at):%d.%m.%Y, %H:%M}"
+    return moment_said(at, now)
 
 
 def clock_said(seconds_behind: int) -> str:

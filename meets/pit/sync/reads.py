@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from django.db.models import Max, Q, QuerySet
-from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -15,6 +14,7 @@ from meets.pit.keys.roles import MAY_WRITE
 from meets.pit.sync.having import have_of
 from meets.running.reads import state_of
 from meets.running.sessions import moved_to
+from meets.running.times import moment_said
 
 SILENT = timedelta(minutes=2)
 
@@ -155,18 +155,12 @@ def not_heard_of(event: Event, now: datetime) -> tuple[str, ...]:
             "number": device.number,
             "roles": ", ".join(str(role.label) for role in Role if role in device.key.roles),
             "official": device.official or _("no name"),
-            "at": time_said(heard, now),
+            "at": moment_said(heard, now),
         }
         for device in devices_of(event).select_related("key")
         if any(MAY_WRITE[Role(role)] for role in device.key.roles)
         and now - (heard := device.last_contact or device.came_in_at) > SILENT
     )
-
-
-def time_said(at: datetime, now: datetime) -> str:
-    """The hour, with the day if it was another one."""
-    at = timezone.localtime(at)
-    return f"{at:%H:%M}" if at.date() == timezone.localtime(now).date() else f"{at:%d.%m. %H:%M}"
 
 
 def _waiting_says(event: Event) -> list[str]:

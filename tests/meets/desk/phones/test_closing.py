@@ -76,7 +76,7 @@ def test_what_came_to_light_since_the_page_was_opened_is_looked_at_first(desk_cl
 
 @pytest.mark.parametrize(
     ("stopped", "since"),
-    [("2027-06-12T12:10Z", "12:30"), ("2027-06-12T23:10Z", "12.06. 23:30")],
+    [("2027-06-12T12:10Z", "12:30"), ("2027-06-12T23:10Z", "12 June, 23:30")],
     indirect=["stopped"],
 )
 def test_a_phone_that_is_silent_is_named_and_no_reason_is_needed(stopped, desk_client, played, phone, session, since):

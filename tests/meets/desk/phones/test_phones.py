@@ -31,7 +31,7 @@ def test_without_phones_the_page_says_what_to_do(desk_client, meet):
 
 @pytest.mark.parametrize(
     ("stopped", "at"),
-    [("2027-06-12T12:10Z", "13:07"), ("2027-06-12T23:01Z", "12.06. 23:58")],
+    [("2027-06-12T12:10Z", "13:07"), ("2027-06-12T23:01Z", "12 June, 23:58")],
     indirect=["stopped"],
 )
 def test_a_phone_stands_with_its_official_role_and_place(stopped, desk_client, event, phone, at):
