@@ -24,6 +24,7 @@ def programme(request: HttpRequest, meet: Meet) -> HttpResponse:
         messages.success(request, _("The times are stored; the programme is in their order."))
         return redirect("desk:programme", meet.slug)
     context = {"meet": meet, "form": form, "events": events}
+    context["doubts"] = reads.boards_not_there(events, meet.unit)
     context["table"] = ProgrammeTable(events, form=form, meet=meet)
     return render(request, "desk/programme.html", context, status=422 if form.errors else 200)
 

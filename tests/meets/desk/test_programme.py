@@ -3,7 +3,7 @@ from datetime import UTC, datetime
 import pytest
 
 from meets.models import Event
-from tests.factories import EntryFactory, EventFactory, LogRowFactory
+from tests.factories import EntryFactory, EventFactory, LogRowFactory, PitSessionFactory, SessionPartFactory
 
 ADD = "/desk/spring-jumps/programme/add/"
 PROGRAMME = "/desk/spring-jumps/programme/"
@@ -119,3 +119,23 @@ def test_the_programme_asks_no_more_for_more_events(desk_client, meet, django_as
     with django_assert_num_queries(5):
         answer = desk_client.get(PROGRAMME)
     assert len(answer.context["table"].rows) == rows
+
+
+@pytest.mark.parametrize(
+    ("of_the_pit", "missing"),
+    [
+        ([700, 900, 1100], None),
+        ([], None),
+        ([700, 900], "board at 11 m"),
+        ([100, 200, 700], "boards at 9 m and 11 m"),
+    ],
+    ids=["all there", "the pit names none", "one is not there", "two are not there"],
+)
+def test_boards_that_the_pit_does_not_have_are_said(desk_client, meet, of_the_pit, missing):
+    event = EventFactory(meet=meet, name="U15 girls triple jump", discipline="TJ", boards_cm=[700, 900, 1100])
+    session = PitSessionFactory(pit__meet=meet, pit__name="North pit", pit__boards_cm=of_the_pit)
+    for flight in (1, 2):
+        SessionPartFactory(event=event, session=session, flight=flight)
+    doubts = desk_client.get(PROGRAMME).context["doubts"]
+    says = f"U15 girls triple jump names the {missing}, which North pit does not have by its list."
+    assert doubts == ([says] if missing else [])
