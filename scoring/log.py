@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import NamedTuple, TypeVar
+from typing import NamedTuple, Protocol, TypeVar
 
 from scoring.facts import Fact, Jumped, Replaced, Voided, WindRead
 
@@ -32,12 +32,30 @@ class Row:
     at: datetime | None = None
 
 
+class OfTurn(Protocol):
+    """What is said of one turn: a trial, a wind, a protest."""
+
+    @property
+    def entry(self) -> str: ...
+
+    @property
+    def round(self) -> int: ...
+
+    @property
+    def replacement(self) -> int: ...
+
+
 class Turn(NamedTuple):
     """One turn at the board: replacement 0 is the turn itself, 1 its first replacement trial."""
 
     entry: str
     round: int
     replacement: int = 0
+
+    @classmethod
+    def of(cls, said: OfTurn) -> Turn:
+        """The turn that something is said of."""
+        return cls(said.entry, said.round, said.replacement)
 
 
 F = TypeVar("F")
@@ -84,6 +102,10 @@ class Standing:
             todo += [self.by_id[old] for old in current.supersedes if old in self.by_id and old not in seen]
         return first
 
+    def ended_by(self, row: Row) -> Row:
+        """The first row, in log order, that takes the place of a row which does not stand."""
+        return next(later for later in self.rows if row.id in later.supersedes)
+
     def last(self, kind: type[F]) -> F | None:
         """The fact of the last standing row of this kind."""
         rows = self.live.get(kind)
@@ -110,15 +132,15 @@ def standing(rows: Iterable[Row]) -> Standing:
         if stands:
             found.live[type(fact)].append(row)
         if isinstance(fact, Jumped):
-            turn = Turn(fact.entry, fact.round, fact.replacement)
+            turn = Turn.of(fact)
             if stands:
                 found.heads[turn].append(row)
             elif row.id in voided:
                 found.void[turn].append(row)
         elif stands and isinstance(fact, WindRead):
-            found.winds[Turn(fact.entry, fact.round, fact.replacement)].append(row)
+            found.winds[Turn.of(fact)].append(row)
         elif stands and isinstance(fact, Replaced):
-            found.replaced.add(Turn(fact.entry, fact.round, fact.replacement))
+            found.replaced.add(Turn.of(fact))
     for several in (*found.heads.values(), *found.winds.values()):
         if len(several) > 1:
             several.sort(key=precedence)

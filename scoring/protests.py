@@ -54,7 +54,7 @@ def is_about(rev: int, row: Row, turn: Turn, log: Standing) -> bool:
     """
     void = log.void.get(turn, ())
     if row in void:
-        return log.first_rev(row) < rev < _ended(row, log)
+        return log.first_rev(row) < rev < log.ended_by(row).rev
     return log.first_rev(row) < rev or not any(log.first_rev(old) < rev for old in void)
 
 
@@ -86,23 +86,14 @@ def _told_again(row: Row, fact: ProtestLodged, told: Told, decided: list[Row], l
 
     After a decision only another record that says the same tells of the old protest; anything else has not been heard.
     """
-    turn, start, now = _turn(fact), log.first_rev(told[0][0]), log.first_rev(row)
-    if not turn.round or turn != _turn(told[0][1]):
+    turn, start, now = Turn.of(fact), log.first_rev(told[0][0]), log.first_rev(row)
+    if not turn.round or turn != Turn.of(told[0][1]):
         return False
-    if any(start < _ended(void, log) < now for void in log.void.get(turn, ())):
+    if any(start < log.ended_by(void).rev < now for void in log.void.get(turn, ())):
         return False
     if not any(start < log.first_rev(said) < now for said in decided):
         return True
     return all(row.recorder != one.recorder for one, _ in told) and any(row.reason == one.reason for one, _ in told)
-
-
-def _turn(fact: ProtestLodged) -> Turn:
-    return Turn(fact.entry, fact.round, fact.replacement)
-
-
-def _ended(row: Row, log: Standing) -> int:
-    """When a voided row was voided."""
-    return min(later.rev for later in log.rows if row.id in later.supersedes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,5 +139,5 @@ def _read(
 
 
 def _is_about_void(rev: int, protest: Protest, log: Standing) -> bool:
-    turn = Turn(protest.entry, protest.round, protest.replacement)
+    turn = Turn.of(protest)
     return bool(log.void.get(turn)) and not any(is_about(rev, row, turn, log) for row in log.heads.get(turn, ()))

@@ -103,7 +103,7 @@ def compare(log: Standing, record: str, round: int, *, among: Collection[str] | 
     for row in log.rows:
         fact = row.fact
         if isinstance(fact, Jumped) and fact.round == round and (among is None or fact.entry in among):
-            turn = Turn(fact.entry, fact.round, fact.replacement)
+            turn = Turn.of(fact)
             if row not in log.void.get(turn, ()):
                 written.setdefault(turn, set()).update(name == record for name in _records(row, log))
     differences = []

@@ -28,7 +28,7 @@ class TurnReader:
         self._protests: dict[Turn, list[tuple[int, Protest]]] = defaultdict(list)
         for rev, protest in lodged(log):
             if protest.round:
-                self._protests[Turn(protest.entry, protest.round, protest.replacement)].append((rev, protest))
+                self._protests[Turn.of(protest)].append((rev, protest))
         self._turns: dict[str, list[TurnState]] = defaultdict(list)
         for turn in sorted({*log.heads, *log.void}, key=lambda turn: (turn.round, turn.replacement)):
             self._turns[turn.entry].append(self._read(turn))
@@ -48,7 +48,7 @@ class TurnReader:
     def _read(self, turn: Turn) -> TurnState:
         log = self._log
         heads, winds = log.heads.get(turn, []), log.winds.get(turn, [])
-        void = [(self._trial(row, turn, winds), row_reason(row, log)) for row in log.void.get(turn, ())]
+        void = [(self._trial(row, turn, winds), log.ended_by(row).reason) for row in log.void.get(turn, ())]
         if turn in log.replaced:
             void += [(self._trial(row, turn, winds), _REPLACED) for row in heads]
             return TurnState(turn, None, void=tuple(void))
@@ -106,11 +106,6 @@ class TurnReader:
             if any(start < first < end for start, end in self._no_gauge):
                 return NWI
         return None
-
-
-def row_reason(row: Row, log: Standing) -> str:
-    """Why a row does not stand: the reason of the row that supersedes it."""
-    return next((later.reason for later in log.rows if row.id in later.supersedes), "")
 
 
 def _no_gauge_spans(log: Standing) -> list[tuple[float, float]]:

@@ -145,7 +145,7 @@ def _moved(turn: Turn, target: Turn, found: TurnState, log: Standing) -> list[tu
 
 def _protests(row: Row, turn: Turn, log: Standing) -> bool:
     fact = row.fact
-    about = isinstance(fact, ProtestLodged) and Turn(fact.entry, fact.round, fact.replacement) == turn
+    about = isinstance(fact, ProtestLodged) and Turn.of(fact) == turn
     return about and row.id not in log.superseded
 
 

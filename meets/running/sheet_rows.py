@@ -61,4 +61,4 @@ class SheetRows:
 
 def _turn_of(row: Row) -> Turn | None:
     fact = row.fact
-    return Turn(fact.entry, fact.round, fact.replacement) if isinstance(fact, Jumped) else None
+    return Turn.of(fact) if isinstance(fact, Jumped) else None

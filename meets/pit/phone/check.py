@@ -64,11 +64,7 @@ def _last_ended(own: Own, event_id: int) -> tuple[Compared, str] | None:
     """
     log, state = own.whole_logs[event_id], own.whole.states[event_id]
     still_open = {item.turn for item in state.turns}
-    second = {
-        Turn(row.fact.entry, row.fact.round, row.fact.replacement)
-        for row in log.rows
-        if row.recorder == SECOND and isinstance(row.fact, Jumped)
-    }
+    second = {Turn.of(row.fact) for row in log.rows if row.recorder == SECOND and isinstance(row.fact, Jumped)}
     latest: tuple[int, Compared, str] | None = None
     for round, flight, entries in _rounds(state):
         if any(turn.round == round and turn.entry in entries for turn in still_open):

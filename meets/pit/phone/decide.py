@@ -141,7 +141,7 @@ def protests(own: Own) -> list[told.Protest]:
     for event_id, state in own.whole.states.items():
         people = own.whole.people[event_id]
         for one in state.protests:
-            turn = turn_name(Turn(one.entry, one.round, one.replacement)) if one.round else ""
+            turn = turn_name(Turn.of(one)) if one.round else ""
             bib = people[one.entry].bib if one.entry in people else ""
             at = in_ms(one.lodged_at) if one.lodged_at else None
             found.append(

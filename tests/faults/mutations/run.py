@@ -13,7 +13,7 @@ from pathlib import Path
 from shutil import copyfile
 
 from tests.bench.serving import ROOT, postgresql, postgresql_url
-from tests.faults.mutations.table import Mutation
+from tests.faults.mutations.mutation import Mutation
 
 RED, GREEN, OUT_OF_DATE, NOT_TRIED = "red", "GREEN", "OUT OF DATE", "NOT TRIED"
 LONGEST_S, LONGEST_EACH_S = 300, 30
