@@ -37,7 +37,7 @@ def trial(entry, round, shown, mark=None, wind="", tenths=None, **more):
         "mark": mark, "shown": shown, "wind_tenths": tenths, "wind": wind, "rows": [row_id(entry, round, 1)],
         "wind_rows": [row_id(entry, round, 2)] if wind else [], "disputed": False, "wind_disputed": False,
         "held": False, "confirmed": False, "hidden": False, "void": False, "owed_wind": False, "best": False,
-        "board_cm": 100, "reason": "",
+        "board_cm": 100, "reason": "", "settled": False,
     }  # fmt: skip
     return plain | more
 

@@ -661,6 +661,16 @@ def test_a_mark_longer_than_anybody_jumps_is_asked_about_and_going_back_leads_to
     assert recorder.page.locator(".pit-step").get_attribute("data-step") != "ask"
 
 
+def test_a_trial_that_the_referee_settled_is_put_right_after_a_word_of_caution(phone_of):
+    series = pit_state.STATE["series"] | {"44": [trial("44", 1, "4.80", 480, "+1.0", 10, settled=True)]}
+    caution = "The referee or the desk has settled this trial."
+    recorder = phone_of("recorder", series=series)
+    assert caution not in recorder.tap(".pit-last button:has-text('13')").sees("The wind was written wrongly").text
+    recorder.home().tap(".pit-last button:has-text('44')").sees(caution).press("The wind was written wrongly")
+    recorder.keys("-10").ok().press("wrong sign")
+    assert recorder.sent(1)[0][0] == "wind_read"
+
+
 def test_what_the_desk_has_settled_waits_no_more(recorder, stub):
     desk_looks_at_everything(stub)
     recorder.white("543", CALM).confirm()

@@ -3,7 +3,7 @@
 from collections.abc import Collection
 
 from meets.models import Role
-from meets.running.actions import PIT, SECOND
+from meets.running.actions import DESK, PIT, SECOND
 from scoring import facts
 
 WINDS = (facts.WindRead, facts.NoGauge)
@@ -34,6 +34,8 @@ MAY_WRITE: dict[Role, frozenset[str]] = {
 """Kinds of rows of the log by role."""
 
 RECORDERS = {Role.RECORDER: PIT, Role.SECOND: SECOND, Role.GAUGE: "gauge", Role.REFEREE: "referee"}
+DECIDING = frozenset({DESK, RECORDERS[Role.REFEREE]})
+"""Whose rows settle what recorders wrote."""
 APART = ((Role.RECORDER, Role.SECOND), (Role.SECOND, Role.GAUGE), (Role.REFEREE, Role.SECOND))
 """Roles that one phone cannot have together: a second record is worth something only if it is taken blind.
 

@@ -147,6 +147,7 @@ class Trial:
 
     `held`: not shown to the public, as it is disputed or under protest. `hidden`: measured, shown as failed. `void`:
     kept and not counted, `reason` says why; else `reason` is the one of a failure, in words. `result` as rows have it.
+    `settled`: the referee or the desk took the place of what recorders wrote.
     """
 
     turn: str
@@ -169,6 +170,7 @@ class Trial:
     best: bool
     board_cm: int | None
     reason: str
+    settled: bool
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 from meets.entries.values import show_board
 from meets.models import Event
 from meets.pit.boards import boards_for
+from meets.pit.keys.roles import DECIDING
 from meets.pit.people.reads import status_words
 from meets.pit.phone.own import Own
 from meets.pit.phone.state import Athlete, Board, LastTrial, OpenTurn, Range, Trial
@@ -20,7 +21,7 @@ from scoring.bands import marks_inside
 from scoring.callorder import CONSECUTIVE, REPLACEMENT
 from scoring.clock import clock_s
 from scoring.facts import WindRead
-from scoring.log import Row, Turn
+from scoring.log import Row, Standing, Turn
 from scoring.marks import Unit, show_mark
 from scoring.rulesets import RuleSet
 from scoring.state import EntryState, TurnState
@@ -183,7 +184,7 @@ def series(own: Own) -> dict[str, list[Trial]]:
         unit, owed = Unit(own.view.events[event_id].meet.unit), {*owed_winds(own, event_id)}
         for entry in state.entries:
             if entry.turns:
-                found[entry.line.entry] = list(_trials(entry, owed, unit))
+                found[entry.line.entry] = list(_trials(entry, owed, own.logs[event_id], unit))
     return found
 
 
@@ -194,7 +195,7 @@ def owed_winds(own: Own, event_id: int) -> tuple[Turn, ...]:
     return () if takes_none else own.view.states[event_id].owed_winds
 
 
-def _trials(entry: EntryState, owed: Collection[Turn], unit: Unit) -> Iterator[Trial]:
+def _trials(entry: EntryState, owed: Collection[Turn], log: Standing, unit: Unit) -> Iterator[Trial]:
     best = entry.series.best_trial
     for turn in entry.turns:
         for trial, why in turn.void:
@@ -202,8 +203,10 @@ def _trials(entry: EntryState, owed: Collection[Turn], unit: Unit) -> Iterator[T
         if turn.trial is not None:
             failed = turn.trial.result is Result.FAIL and turn.trial.reason
             reason = _(FAIL_REASONS[turn.trial.reason]) if failed else ""
-            is_owed = turn.turn in owed
-            yield _trial(turn, turn.trial, unit, best=turn.trial is best, owed=is_owed, reason=reason)
+            written = [log.by_id[row] for row in (*turn.rows, *turn.wind_rows)]
+            settled = any(row.recorder in DECIDING and row.supersedes for row in written)
+            is_best, is_owed = turn.trial is best, turn.turn in owed
+            yield _trial(turn, turn.trial, unit, best=is_best, owed=is_owed, reason=reason, settled=settled)
 
 
 def _trial(
@@ -215,6 +218,7 @@ def _trial(
     best: bool = False,
     owed: bool = False,
     reason: str = "",
+    settled: bool = False,
 ) -> Trial:
     return Trial(
         turn=turn_name(turn.turn),
@@ -237,6 +241,7 @@ def _trial(
         best=best,
         board_cm=trial.board_cm,
         reason=reason,
+        settled=settled,
     )
 
 

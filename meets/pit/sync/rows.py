@@ -9,7 +9,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from meets.models import Delivery, LogRow, Role
-from meets.pit.keys.roles import MAY_WRITE, recorder_name
+from meets.pit.keys.roles import DECIDING, MAY_WRITE
 from meets.pit.sync import tables
 from meets.pit.sync.ground import Ground, learn_bibs, lock_ground
 from meets.pit.sync.judging import Doubt, Source, doubt_about, entry_keys, not_added_yet, pit_names, row_of
@@ -17,13 +17,12 @@ from meets.pit.sync.message import ADDED, LARGEST, Sent
 from meets.pit.sync.named import entry_named, keys_of
 from meets.pit.sync.planned import Statement
 from meets.pit.sync.tables import NewLogRow
-from meets.running.actions import DESK, SECOND
+from meets.running.actions import SECOND
 from scoring.facts import KINDS, CheckedIn, Jumped, WindRead, kind_of, to_plain
 
 WIND = kind_of(WindRead("", 1, None))
 # Trials and winds that a referee has settled stand on the pages of recorders, who put them right there.
 RECORDED = frozenset(kind for kind, type_ in KINDS.items() if type_ in (Jumped, WindRead))
-DECIDED = (DESK, recorder_name(Role.REFEREE))
 
 
 def make_rows(sent: Sent, ground: Ground, now: datetime, *, forced: bool = False) -> list[str]:
@@ -72,7 +71,7 @@ def _may_put_right(role: Role, kind: str, recorder: str, replaced: Sequence[str]
     if role == Role.GAUGE:
         return kind == WIND
     if kind not in RECORDED:
-        return kind in MAY_WRITE[role] and recorder not in DECIDED
+        return kind in MAY_WRITE[role] and recorder not in DECIDING
     # A second recorder is shown those of another record only where they took the place of something.
     return role != Role.SECOND or recorder == SECOND or bool(replaced)
 

@@ -101,7 +101,7 @@ JUDGING = (
     Mutation(
         "a recorder takes back nothing but trials and winds of a referee",
         f"{SYNC}/rows.py",
-        " and recorder not in DECIDED",
+        " and recorder not in DECIDING",
         "",
         f"{OF_SYNC}/test_push.py::test_a_recorder_takes_back_nothing_but_trials_and_winds_of_a_referee",
     ),

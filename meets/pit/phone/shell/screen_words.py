@@ -133,6 +133,7 @@ RIGHT: Mapping[str, str] = {
     "another_jumped": _("Somebody else jumped"),
     "nobody_jumped": _("Nobody jumped"),
     "nothing_stands": _("Nothing stands for this turn any more. Look again."),
+    "settled_already": _("The referee or the desk has settled this trial. Ask them before you change it."),
     "kept_row": _("The old row is kept whatever you choose."),
     "has_one": _(
         "Bib {bib} has a trial in this round already. Which of the two was second is decided on the server page."

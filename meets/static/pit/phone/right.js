@@ -60,6 +60,7 @@ export function right({ shown, context }) {
     box("h1", "", say("put_right")),
     box("p", "phone-line-up", who(shown, entry)),
     box("p", "pit-stands", [box("span", "mark", old.shown), " ", box("span", "wind", old.wind)]),
+    ...(old.settled && !context.decides ? [box("p", "warning", say("settled_already"))] : []),
     box("div", "phone-choose", [
       press(say("written_wrong"), correct, { className: "big" }),
       press(say("wind_wrong"), () => go("wind", { turn, event, old: old.wind_rows }), { className: "big" }),

@@ -64,6 +64,7 @@ export interface Trial {
   hidden?: boolean;
   void?: boolean;
   owed_wind?: boolean;
+  settled?: boolean;
   board_cm?: number | null;
   /** Saved here, and not yet in the state. */
   own?: boolean;

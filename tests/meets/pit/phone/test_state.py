@@ -89,7 +89,7 @@ def test_trials_of_a_series(pit):
         "turn": f"{pit.key('2')}-1-0", "round": 1, "replacement": 0, "result": "mark", "mark": 512, "shown": "5.12",
         "wind_tenths": 14, "wind": "+1.4", "rows": [sent[0]], "wind_rows": [sent[1]], "disputed": False,
         "wind_disputed": False, "held": False, "confirmed": False, "hidden": False, "void": False, "owed_wind": False,
-        "best": False, "board_cm": None, "reason": "",
+        "best": False, "board_cm": None, "reason": "", "settled": False,
     }  # fmt: skip
     assert (second["result"], second["shown"], second["reason"]) == (
         "x", "x", "broke the plane of the take-off line, also by running through",
@@ -125,6 +125,18 @@ def test_the_gauge_operator_sees_winds_and_every_turn_as_the_gauge_too_goes_on_w
     assert [one["turn"] for one in said["queue"]] == [one["turn"] for one in pit.state()["queue"]]
     assert [one["bib"] for one in said["owed"]] == ["3"]
     assert (said["series"], said["places"], said["asks"], said["alarms"], said["due"]) == ({}, [], {}, [], [])
+
+
+@pytest.mark.parametrize(("role", "settled"), [("recorder", False), ("referee", True)])
+def test_a_trial_that_a_referee_put_right_is_settled(pit, role, settled):
+    jump(pit, "1", 1, 512, wind=14)
+    jump(pit, "2", 1, 521)
+    first = pit.phone("recorder").said[0]
+    pit.send(role, "jumped", first["values"] | {"mark": 521}, supersedes=[first["id"]], reason="read again")
+    for of in ("recorder", "referee"):
+        said = pit.state(of)["series"]
+        assert [(one["shown"], one["settled"]) for one in said[pit.key("1")]] == [("5.21", settled)]
+        assert [one["settled"] for one in said[pit.key("2")]] == [False]
 
 
 def test_a_turn_that_only_the_second_has_written_is_still_open_for_the_recorder(pit):
