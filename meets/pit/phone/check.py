@@ -7,7 +7,7 @@ from django.utils.translation import ngettext
 
 from meets.pit.phone.decide import shown
 from meets.pit.phone.own import Own
-from meets.pit.phone.state import Check, Difference
+from meets.pit.phone.told_decisions import Check, Difference
 from meets.pit.written import turn_name
 from meets.running.trials import SECOND
 from meets.running.words import say

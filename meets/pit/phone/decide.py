@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 
 from meets.pit.decisions.reads import Verdict, alarm_words, place_words, verdicts_of
 from meets.pit.due import due_of
-from meets.pit.phone import state as told
+from meets.pit.phone import told_decisions as told
 from meets.pit.phone.own import Own
 from meets.pit.phone.turns import owed_winds
 from meets.pit.sync.views import in_ms

@@ -5,7 +5,7 @@ from django.utils.translation import gettext as _
 from meets.entries.values import show_board
 from meets.pit.boards import boards_for
 from meets.pit.phone.own import Own
-from meets.pit.phone.state import Due
+from meets.pit.phone.told_decisions import Due
 from scoring.marks import Unit
 from scoring.mixed_up import unmeasured_boards
 from scoring.state import Stage

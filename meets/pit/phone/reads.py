@@ -17,19 +17,9 @@ from meets.pit.phone import decide, slips, turns
 from meets.pit.phone.check import check_to_look_at, checks_of
 from meets.pit.phone.measured import boards_to_measure
 from meets.pit.phone.own import Own, own_view
-from meets.pit.phone.state import (
-    VERSION,
-    Athlete,
-    Body,
-    EventNow,
-    Head,
-    Missing,
-    Named,
-    OnDisplay,
-    Reason,
-    Session,
-    plain,
-)
+from meets.pit.phone.state import VERSION, Body, Head, Missing, Named, OnDisplay, Session, plain
+from meets.pit.phone.told_decisions import Reason
+from meets.pit.phone.told_turns import Athlete, EventNow
 from meets.pit.phone.version import Now, now_of
 from meets.pit.screen.asking import fail_reasons
 from meets.pit.sync.reads import gaps_of

@@ -6,7 +6,7 @@ from django.utils.translation import gettext as _
 
 from meets.models import Role
 from meets.pit.phone.own import Own
-from meets.pit.phone.state import AskOrder, Asks, AskSame, AskWinds, Band, Guess
+from meets.pit.phone.told_asks import AskOrder, Asks, AskSame, AskWinds, Band, Guess
 from meets.pit.phone.turns import board_of, sand_by_entry
 from meets.running.trials import RECENT_WINDS
 from meets.running.words import say

@@ -10,7 +10,7 @@ from meets.pit.boards import boards_for
 from meets.pit.keys.roles import DECIDING
 from meets.pit.people.reads import status_words
 from meets.pit.phone.own import Own
-from meets.pit.phone.state import Athlete, Board, LastTrial, OpenTurn, Range, Trial
+from meets.pit.phone.told_turns import Athlete, Board, LastTrial, OpenTurn, Range, Trial
 from meets.pit.rounds import count, flight_of, flight_words, round_words, with_cut
 from meets.pit.sync.views import in_ms
 from meets.pit.written import turn_name, wind_shown
