@@ -152,7 +152,7 @@ def _one_turn(
 
 
 def _board_alarms(log: Standing, rules: RuleSet) -> Iterator[Alarm]:
-    """A failed board check, with everybody who has jumped between the good ones before and after it.
+    """A failed board check, with everybody who has a mark from between the good ones before and after it.
 
     Measured again and found good before anybody jumped, it was the measuring that was wrong.
     """
@@ -163,7 +163,8 @@ def _board_alarms(log: Standing, rules: RuleSet) -> Iterator[Alarm]:
             continue
         since = max((rev for rev in good if rev < row.rev), default=0)
         until = min((rev for rev in good if rev > row.rev), default=None)
-        jumped = dict.fromkeys(f.entry for r, f in log.of(Jumped) if since < r.rev and (until is None or r.rev < until))
+        between = [f for r, f in log.of(Jumped) if since < r.rev and (until is None or r.rev < until)]
+        jumped = dict.fromkeys(f.entry for f in between if f.mark is not None)
         if jumped or until is None:
             measured: dict[str, object] = {"board": show_mark(fact.board_cm), "measured": show_mark(fact.measured_cm)}
             yield Alarm(f"board {row.id}", BOARD_OFF, measured, tuple(jumped))

@@ -12,6 +12,8 @@ from meets.publishing.status import PROVISIONAL, appeals_until, open_in, why_ope
 from meets.running.times import moment_said
 from scoring.state import EventState
 
+LONG_MINUTES = 90
+
 
 @dataclass(frozen=True, slots=True)
 class Next:
@@ -71,5 +73,8 @@ def appeals_countdown(until: datetime, now: datetime, zone: str) -> str:
 
 def _clock(until: datetime, now: datetime, zone: str) -> dict[str, str]:
     minutes = -(-(until - now) // timedelta(minutes=1))
-    left = ngettext("%(n)d minute left", "%(n)d minutes left", minutes) % {"n": minutes}
+    if minutes > LONG_MINUTES:
+        left = _("%(hours)d h %(minutes)d min left") % {"hours": minutes // 60, "minutes": minutes % 60}
+    else:
+        left = ngettext("%(n)d minute left", "%(n)d minutes left", minutes) % {"n": minutes}
     return {"time": moment_said(until, now, zone), "left": left}

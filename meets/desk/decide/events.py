@@ -188,7 +188,7 @@ class MoveFlight(WithReason):
 class Close(WithReason):
     heading = _("Close the event")
     says = _(
-        "The sheet is signed. A correction stays possible afterwards, with its reason. While a trial, a decision "
+        "Closing signs the sheet. A correction stays possible afterwards, with its reason. While a trial, a decision "
         "or a disagreement is open, closing needs a reason."
     )
     button = _("Close the event")

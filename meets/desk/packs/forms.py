@@ -70,8 +70,8 @@ class LabelsForm(CertificatesForm):
         for name, label, step in (
             ("width", _("Width"), 0.1),
             ("height", _("Height"), 0.1),
-            ("columns", _("Across"), 1),
-            ("rows", _("Down"), 1),
+            ("columns", _("Labels across"), 1),
+            ("rows", _("Labels down"), 1),
             ("left", _("Left margin"), 0.1),
             ("top", _("Top margin"), 0.1),
             ("gap_across", _("Gap across"), 0.1),

@@ -44,8 +44,8 @@ def not_blind_said(codes: Iterable[CodeLine]) -> list[str]:
 
 def _said(role: Role, phones: list[PhoneLine]) -> str:
     says = ngettext(
-        "%(where)s: %(phones)s are both there as %(role)s. One record is written by one phone: put the other away.",
-        "%(where)s: %(phones)s are there as %(role)s. One record is written by one phone: put the others away.",
+        "%(where)s: %(phones)s are both there as %(role)s. Agree which of them writes this record: one only.",
+        "%(where)s: %(phones)s are there as %(role)s. Agree which of them writes this record: one only.",
         len(phones) - 1,
     )
     named = [

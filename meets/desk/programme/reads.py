@@ -56,8 +56,8 @@ def boards_not_there(events: Iterable[Event], unit: str) -> list[str]:
             missing = [show_board(cm, Unit(unit)) for cm in event.boards_cm if cm not in pit.boards_cm]
             if missing:
                 says = ngettext(
-                    "%(event)s names the board at %(boards)s, which %(pit)s does not have by its list.",
-                    "%(event)s names the boards at %(boards)s, which %(pit)s does not have by its list.",
+                    "%(event)s uses the board at %(boards)s. The list of boards of “%(pit)s” has none there.",
+                    "%(event)s uses the boards at %(boards)s. The list of boards of “%(pit)s” has none there.",
                     len(missing),
                 )
                 boards = get_text_list(missing, _("and"))

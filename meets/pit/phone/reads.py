@@ -200,7 +200,7 @@ def _public(person: Athlete, entry: EntryState) -> Athlete:
 def _session(session: PitSession) -> Session:
     zone = ZoneInfo(session.pit.meet.time_zone)
     starts = f"{session.starts_at.astimezone(zone):%H:%M}" if session.starts_at else ""
-    return Session(session.pk, session.name, session.pit.name, starts)
+    return Session(session.pk, session.name, session.pit.name, starts, bool(session.pit.gauge))
 
 
 def _digits(own: Own, unit: Unit) -> int:

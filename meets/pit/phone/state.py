@@ -25,12 +25,13 @@ class Named:
 
 @dataclass(frozen=True, slots=True)
 class Session:
-    """`starts`: the hour as printed, '' if none is set."""
+    """`starts`: the hour as printed, '' if none is set. `gauge`: the pit has one, as the desk says."""
 
     id: int
     name: str
     pit: str
     starts: str
+    gauge: bool
 
 
 @dataclass(frozen=True, slots=True)

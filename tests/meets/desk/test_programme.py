@@ -137,5 +137,5 @@ def test_boards_that_the_pit_does_not_have_are_said(desk_client, meet, of_the_pi
     for flight in (1, 2):
         SessionPartFactory(event=event, session=session, flight=flight)
     doubts = desk_client.get(PROGRAMME).context["doubts"]
-    says = f"U15 girls triple jump names the {missing}, which North pit does not have by its list."
+    says = f"U15 girls triple jump uses the {missing}. The list of boards of “North pit” has none there."
     assert doubts == ([says] if missing else [])

@@ -156,7 +156,7 @@ def test_past_midnight_the_time_for_protests_has_its_day():
         ("2027-06-12T22:40:00Z", "Europe/London", "13 June, 00:10"),
         ("2027-03-28T00:45:00Z", "Europe/London", "02:15"),
         ("2027-06-12T22:40:00Z", "Pacific/Auckland", "11:10"),
-        ("2027-12-31T10:31:00Z", "Pacific/Auckland", "1 January, 00:01"),
+        ("2027-12-31T10:31:00Z", "Pacific/Auckland", "1 January 2028, 00:01"),
     ],
     indirect=["stopped"],
 )

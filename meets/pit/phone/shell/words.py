@@ -39,8 +39,8 @@ FRAME: Mapping[str, str] = {
     # What somebody has to know
     "no_store": _("This phone cannot keep anything"),
     "no_store_why": _(
-        "The browser refuses to store: a private window, or a full phone. "
-        "Do not record here. Take another phone, or paper."
+        "The browser of this phone refuses to store: a private window, or a full phone. Do not record here. "
+        "Take another phone with the same code, or paper. What was sent before is safe on the server."
     ),
     "once_more": _("Try again"),
     "let_out": _(

@@ -215,7 +215,7 @@ function drawTop() {
   now.textContent = unsaved ? say("not_saved") : waiting ? say("to_send", { n: waiting }) : all;
   now.className = unsaved ? "unsaved" : waiting ? "waiting" : all && "sent";
   here("link").textContent = link === "out of reach" ? say("out_of_reach") : "";
-  here("mode").textContent = say(mode === "http" ? "mode_http" : shell.kept ? "mode_https" : "mode_getting_ready");
+  here("mode").textContent = unsaved ? "" : say(mode === "http" ? "mode_http" : shell.kept ? "mode_https" : "mode_getting_ready");
   const banners = banner();
   here("banners").replaceChildren(...banners);
   here("more").hidden = asking || !outbox.device();

@@ -108,7 +108,7 @@ const LAY = {
     if (looked && trial.shown && !trial.own) return; // (what counts stands there)
     const mark = said.mark ?? null;
     const words = said.result === "mark" ? markShown(mark, shown.unit) : (SIGNS[said.result] ?? "");
-    Object.assign(trial, { result: said.result, mark, shown: words, rows: [id], own: true, looked, disputed: false, hidden: said.under_protest });
+    Object.assign(trial, { result: said.result, mark, shown: words, board_cm: said.board_cm ?? null, rows: [id], own: true, looked, disputed: false, hidden: said.under_protest });
     shown.disputes = shown.disputes.filter((/** @type {any} */ one) => one.what !== "trial" || one.turn !== trial.turn);
     shown.queue = shown.queue.filter((open) => open.turn !== trial.turn && (said.result !== "r" || open.entry !== said.entry));
     const person = shown.people[said.entry];

@@ -62,9 +62,12 @@ export function recorder({ shown, context }) {
   ]);
   const now = box("div", "pit-now", [card, trial(d, shown, context, { key, done, ...((by_hand || d.flag) && { leave }) })]);
   now.dataset.at = step;
-  // The flags stay on the screen: of what waits only the first stands above them.
-  const [first, ...rest] = step === "flag" ? waiting(shown, context) : [];
-  const above = step === "flag" ? [...alarms(shown), ...(first ? [first] : [])] : [];
+  // The flags stay on the screen: of what has to be known only the gravest stands above them, and says of the others.
+  const grave = (/** @type {Node} */ one) => Number(/** @type {Element} */ (one).classList.contains("alarm"));
+  const known = step === "flag" ? [...alarms(shown), ...waiting(shown, context)] : [];
+  const [first, ...rest] = known.sort((a, b) => grave(b) - grave(a));
+  if (rest.length) first.appendChild(box("small", "phone-more", say("more_below", { n: rest.length })));
+  const above = first ? [first] : [];
   return [...second, ...above, heading(shown, d, open), now, ...rest, ...below(shown, d.turn)];
 }
 

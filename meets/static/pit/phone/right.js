@@ -3,7 +3,7 @@
 import { trialOf, turnOf } from "./overlay.js";
 import { store } from "./people.js";
 import { box, go, press, turned, view } from "./pressing.js";
-import { link } from "./round.js";
+import { link, openProtests } from "./round.js";
 import { draftOf, reasonPicker, stepOf, trial, which } from "./trial.js";
 import { nameOf, series, upCard, who } from "./up.js";
 import { say } from "./words.js";
@@ -18,13 +18,14 @@ export function written({ shown }) {
   );
   const at = new Map(shown.last.map((one, i) => [one.turn, i]));
   const place = (/** @type {Trial} */ one) => at.get(one.turn) ?? 99 - one.round;
-  rows.sort((a, b) => place(a.one) - place(b.one));
+  const order = (/** @type {{ entry: string }} */ { entry }) => Number(shown.people[entry].order ?? 0);
+  rows.sort((a, b) => place(a.one) - place(b.one) || order(b) - order(a));
   return [
     box("h1", "", say(to)),
-    ...(to === "protest" ? [press(say("protest_event"), () => go("protest", null), { className: "big" })] : []),
     box("ul", "pit-people", rows.map(({ entry, one }) => box("li", "", [
       press([...who(shown, entry), box("span", "mark", one.shown), box("small", "", say("round_n", { n: one.round }))], () => go(to, one.turn), { className: "phone-row" }),
     ]))),
+    ...(to === "protest" ? [press(say("protest_event"), () => go("protest", null), { className: "big" })] : []),
   ]; // prettier-ignore
 }
 
@@ -151,6 +152,7 @@ export function protest({ shown, context }) {
   return [
     box("h1", "", say("protest")),
     ...(about ? [box("p", "phone-line-up", who(shown, about.entry))] : []),
+    ...openProtests(shown, (one) => one.turn === (turn ?? "")),
     box("p", "", say("protest_says")),
     ...events.flatMap((event) => [...(about ? [] : [box("h2", "", names(event))]), reasonPicker(["why_flag_protest", "why_measure_protest", "why_other_protest"], (reason) => lodge(event, reason))]),
   ];

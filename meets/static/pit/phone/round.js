@@ -25,13 +25,21 @@ export function alarms(shown) {
   }
   for (const { says } of shown.missing ?? []) found.push(box("p", "alarm", says));
   for (const says of shown.beside ?? []) found.push(box("p", "alarm", says));
+  for (const { key, says } of shown.alarms ?? []) if (key.startsWith("board ")) found.push(box("p", "alarm", says));
   return found;
 }
+
+/** Protests that nobody has decided. @param {Shown} shown @param {(one: any) => boolean} [which] @returns {Node[]} */
+export const openProtests = (shown, which = () => true) =>
+  shown.protests
+    .filter((/** @type {any} */ one) => one.upheld === null && which(one))
+    .map((/** @type {any} */ { bib, reason: why }) => box("p", "warning", bib ? say("protest_open", { bib, why }) : say("protest_open_event", { why })));
 
 /** What waits. @param {Shown} shown @param {Context} context @returns {Node[]} */
 export function waiting(shown, context) {
   const found = /** @type {Node[]} */ ([]);
   if (shown.check) found.push(checkLine(shown.check));
+  if (context.role !== "referee") found.push(...openProtests(shown)); // (who has a list of them)
   for (const { kind, says, link: href, board_cm } of shown.due ?? []) {
     if (kind === "ready") continue; // (said above)
     const here = HERE[kind];

@@ -2,6 +2,8 @@
 
 import { keypad, markOf, markShown, mostDigits, pointed, windOf, windShown } from "./keypad.js";
 import { eventOf, trialOf, turnOf, windFor } from "./overlay.js";
+import { store } from "./people.js";
+import { forAll } from "./pit.js";
 import { box, line, press, turned } from "./pressing.js";
 import { fill, say } from "./words.js";
 
@@ -16,6 +18,8 @@ const FLAGS = /** @type {const} */ ({
   retire: { key: "r", face: "r", result: "r" },
   unmeasured: { key: "o", face: "o", result: "o" },
 });
+/** Events for which somebody has said that they record before the sand is signed off: it stays on the screen. */
+const unready = /** @type {Set<number>} */ (new Set());
 const WHY = ["why_misheard", "why_typed", "why_swapped", "why_flag", "why_judge"];
 
 /** @param {import("./shown.js").Which} which @param {Partial<Draft>} [more] @returns {Draft} */
@@ -28,7 +32,7 @@ const measured = (d) => d.flag === "white" || (d.flag === "red" && d.protest);
 
 /** A wind is asked for when nobody else reads it. @param {Draft} d @param {Shown} shown */
 function asksWind(d, shown) {
-  if (d.old || !measured(d)) return false;
+  if (!measured(d)) return false;
   return !shown.gauge_on && !eventOf(shown, d.event)?.no_gauge && !windFor(shown, d.turn);
 }
 
@@ -60,7 +64,7 @@ function questions(d, shown, context) {
     says && found.push({ says: fill(says, { bib, ...values }), guess });
   const before = shown.last[0];
   if (!d.old && event?.suspended) ask(order?.says_suspended);
-  if (!d.old && event && !event.ready) ask(order?.says_ready);
+  if (!d.old && event && !event.ready && !unready.has(event.id)) ask(order?.says_ready);
   if (same && !d.old && before?.entry === d.entry && context.now() - before.at < same.within_s * 1000) ask(same.says_bib);
   if (d.mark && measured(d)) {
     const mark = markShown(d.mark, shown.unit);
@@ -196,17 +200,23 @@ export function trial(d, shown, context, { key, done, leave }) {
         ]),
       ],
     });
+    const none = () => store(context, forAll(shown, "no_gauge", {}, say("no_gauge_here")), turned);
+    const nowhere = shown.session.gauge === false ? [press(say("no_gauge_from_here"), none, { className: "big" })] : [];
     const hint = d.unsigned && !d.sign ? [box("p", "warning", say("sign_first"))] : [];
-    return section(say("what_wind"), [...hint, pad], back);
+    return section(`${figuresOf(d, shown.unit)} · ${say("what_wind")}`, [...nowhere, ...hint, pad], back);
   }
   if (step === "why") return section(say("why_right"), [reasonPicker(WHY, (why) => set({ why }))], back);
   if (step === "ask") {
     const figures = figuresOf(d, shown.unit);
+    const answered = () => {
+      if (eventOf(shown, d.event)?.ready === false) unready.add(d.event);
+      set({ answered: true });
+    };
     const asked = questions(d, shown, context).flatMap(({ says, guess }) => [
       box("p", "warning phone-ask", says),
       ...(guess ? [press(say("no_guess", { guess: markShown(guess, shown.unit) }), () => set({ mark: guess, digits: String(guess), answered: true }), { className: "big" })] : []),
     ]);
-    const yes = press(say("yes_right", { figures: `${figures} ${typeof d.wind === "number" ? windWords(d) : ""}`.trim() }), () => set({ answered: true }), { className: "big main" });
+    const yes = press(say("yes_right", { figures: `${figures} ${typeof d.wind === "number" ? windWords(d) : ""}`.trim() }), answered, { className: "big main" });
     return section(say("one_question"), [box("div", "pit-questions", [...asked, yes])], back);
   }
   return section(say("read_back"), readBack(d, shown, context, { key, done, set }), back, ...out);

@@ -130,7 +130,7 @@ export interface PhoneState {
   /** Entries of this phone that are not in it until the desk has looked at them. */
   in_review?: string[];
   meet: { id: number; name: string };
-  session: { id: number; name: string; pit: string; starts?: string };
+  session: { id: number; name: string; pit: string; starts?: string; gauge?: boolean };
   events: { id: number; name: string; over: boolean; closed: boolean; [more: string]: unknown }[];
   [more: string]: any;
 }

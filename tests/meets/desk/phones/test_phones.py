@@ -61,7 +61,7 @@ def test_two_phones_for_one_record_are_named(desk_client, session, event):
     at_work(session, "second", official="Ms Cole")
     sentence = (
         "North pit, 11:00: Morning: phone 1 (Ms Amble) and phone 2 (Mr Birch) are both there as recorder. "
-        "One record is written by one phone: put the other away."
+        "Agree which of them writes this record: one only."
     )
     assert [sentence] == alike_said(phones_of(event.meet, timezone.now()))
     assert sentence in desk_client.get(PAGE, headers={"HX-Request": "true"}).text

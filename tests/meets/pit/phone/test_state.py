@@ -40,6 +40,7 @@ def test_every_key_is_there_for_every_role(pit, role):
     assert (said["v"], said["role"], said["session"]["id"]) == (1, role, pit.session.pk)
     assert said["session"] == {
         "id": pit.session.pk, "name": pit.session.name, "pit": pit.session.pit.name, "starts": "11:00",
+        "gauge": True,
     }  # fmt: skip
 
 
