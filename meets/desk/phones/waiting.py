@@ -179,6 +179,8 @@ def _written(said: Mapping[str, object]) -> datetime | None:
     if type(wall) is not int or type(offset) is not int:
         return None
     try:
-        return datetime.fromtimestamp((wall + offset) / 1000, UTC)
+        at = datetime.fromtimestamp((wall + offset) / 1000, UTC)
+        timezone.localtime(at)  # (the first and the last day of all are not there in every zone)
+        return at
     except (OverflowError, ValueError, OSError):
         return None

@@ -119,18 +119,24 @@ def _beside(
     """Other phones that are at work here and wrote trials of this role's record just now."""
     if role not in (Role.RECORDER, Role.SECOND):
         return ()
-    others = [pk for pk, one in phones.items() if pk != device.pk and role in one.roles and one.is_heard(now)]
+    # Whoever has not been heard of since this one came in was put away for it, or is the same phone before.
+    others = [
+        pk
+        for pk, one in phones.items()
+        if pk != device.pk and role in one.roles and one.is_heard(now) and one.last_contact > device.came_in_at
+    ]
     if not others:
         return ()
-    trials = LogRow.objects.filter(
-        kind="jumped", recorder=recorder_name(Role(role)), event__session_parts__session=session
-    )
+    since = now - WROTE_WITHIN
+    # By when they were written: a phone that was out of reach brings what another has long gone on from.
+    trials = LogRow.objects.filter(kind="jumped", recorder=recorder_name(Role(role)), at__gte=since)
+    if device.key.event_id:  # (the code of another event at this pit is for another record)
+        trials = trials.filter(event=device.key.event_id)
     # Where the flights of an event are at several pits, a code for the whole event is for the recorders of all of them.
     elsewhere = SessionPart.objects.exclude(session=session).values("event")
-    at_this_pit = Q(stream__device__key__session=session) | ~Q(event__in=elsewhere)
-    wrote = Delivery.objects.filter(
-        at_this_pit, pk__in=trials.values("pk"), stream__device__in=others, at__gte=now - WROTE_WITHIN
-    )
+    of_event = Q(event__session_parts__session=session) & ~Q(event__in=elsewhere)
+    at_this_pit = Q(stream__device__key__session=session) | of_event
+    wrote = Delivery.objects.filter(at_this_pit, pk__in=trials.values("pk"), stream__device__in=others, at__gte=since)
     who = ("stream__device__number", "stream__device__official")
     return tuple(wrote.order_by(*who).values_list(*who).distinct())
 

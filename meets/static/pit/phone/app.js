@@ -4,6 +4,7 @@ import { choose, comeIn, takeKey } from "./join.js";
 import { openOutbox, tidy } from "./outbox.js";
 import { overlay } from "./overlay.js";
 import { part, put } from "./part.js";
+import { whenFree } from "./pressing.js";
 import { screenOf } from "./screens.js";
 import { keepShell } from "./shell.js";
 import { startSync } from "./sync.js";
@@ -35,6 +36,10 @@ let place = null;
 /** @type {import("./types.js").Lost | null} */
 let lost = null;
 let unsaved = false;
+/** The browser stores nothing. */
+let broken = false;
+/** The code that was scanned and is not used yet, also while it cannot be stored. */
+let scanned = "";
 /** Somebody else writes than before, and the log does not say so yet. */
 let handed = false;
 let tight = false;
@@ -44,12 +49,12 @@ const shell = keepShell(worker, scope, () => drawTop());
 
 /** The parts of the running page; rejects when this browser cannot store anything. */
 export const app = start();
-app.catch((problem) => noStore(problem, () => location.reload()));
+app.catch((problem) => noStore(problem, reload));
 
 async function start() {
   outbox = await openOutbox(version);
-  const key = takeKey();
-  if (key) await outbox.setMeta("key", key);
+  scanned = takeKey();
+  if (scanned) await outbox.setMeta("key", scanned);
   lost = await outbox.getMeta("lost");
   handed = Boolean(await outbox.getMeta("handed"));
   sync = startSync(outbox, {
@@ -86,10 +91,13 @@ async function start() {
  */
 function noStore(problem, again = enter) {
   if (!(problem instanceof DOMException)) reportError(problem);
-  asking = unsaved = true;
-  const retry = press("once_more", () => {
-    unsaved = false;
-    return again();
+  asking = broken = true;
+  const retry = press("once_more", async () => {
+    try {
+      await again();
+    } catch (problem) {
+      noStore(problem, again);
+    }
   });
   put(root, [part("h1", {}, say("no_store")), part("p", {}, say("no_store_why")), retry]);
   here("state").textContent = say("not_saved");
@@ -97,10 +105,16 @@ function noStore(problem, again = enter) {
   drawTop();
 }
 
+/** With the code that opened the page, if it was not stored. */
+function reload() {
+  if (scanned) history.replaceState(null, "", `#k=${scanned}`);
+  location.reload();
+}
+
 /** From wherever the phone stands to the screen of its role. */
 async function enter() {
   asking = true;
-  const key = await outbox.getMeta("key");
+  const key = scanned || (await outbox.getMeta("key"));
   if (key || !outbox.device()) await join(key ?? "");
   await settle();
 }
@@ -109,8 +123,13 @@ async function enter() {
 async function join(key) {
   const before = outbox.device();
   const joined = await comeIn(root, { key, official: before?.official ?? "", app: version }, Boolean(before));
-  if (!joined) return outbox.setMeta("key", undefined);
+  if (!joined) {
+    scanned = "";
+    return outbox.setMeta("key", undefined);
+  }
   await outbox.setDevice(joined);
+  scanned = "";
+  state = place = null;
   await handOn(before?.meet.id === joined.meet.id ? before.official : "", joined.official);
   await outbox.setMeta("place", undefined);
   void navigator.storage?.persist?.();
@@ -126,14 +145,16 @@ async function settle() {
     (await choose(root, say("which_session"), joined.sessions, (one) => `${one.pit}: ${one.name}`)); // prettier-ignore
   const role = joined.roles.find((one) => one === before?.role) ??
     (await choose(root, say("which_role"), joined.roles, (one) => say(`role_${one}`))); // prettier-ignore
+  // What is known of the same place stays: out of reach, the copy on the disk may have made room for entries.
+  if (place?.session !== session.id || place.role !== role) state = null;
   place = { session: session.id, role };
   await outbox.setMeta("place", place);
-  asking = false;
-  state = null;
-  put(root, [part("h1", {}, session.name), part("p", {}, say("waiting_for_state"))]);
+  asking = broken = false;
+  if (!state) put(root, [part("h1", {}, session.name), part("p", {}, say("waiting_for_state"))]);
   document.body.dataset.role = role;
   void stayAwake();
   void measure();
+  draw();
   await sync.watch(session.id, role);
 }
 
@@ -141,8 +162,9 @@ async function settle() {
 async function comeAgain() {
   const key = takeKey();
   if (!key) return;
-  await outbox.setMeta("key", key);
+  scanned = key;
   sync.unwatch();
+  await outbox.setMeta("key", key);
   await enter();
 }
 
@@ -154,20 +176,25 @@ function draw() {
   queueMicrotask(() => {
     drawing = false;
     drawTop();
-    if (asking || !state || !place || state.session.id !== place.session) return;
-    void sayHandedOver(state, place);
-    const device = outbox.device()?.device;
-    // The state says what it holds of this phone as it came in last. Of what was written before, under another code, it
-    // shows what stands; a second recorder must not see the first record that was written here.
-    const isOwn = (/** @type {import("./types.js").Kept} */ { entry, waiting }) => entry.device === device || (waiting && entry.role === place?.role);
-    const own = outbox.all().filter((kept) => kept.entry.session === place?.session && isOwn(kept));
-    try {
-      screenOf(place.role)(root, overlay(state, own), context(own));
-    } catch (problem) {
-      // A fault in a screen must not take away what stands above it.
-      reportError(problem);
-    }
+    whenFree(drawScreen);
   });
+}
+
+/** Looked at when it is drawn: meanwhile the menu may have been opened. */
+function drawScreen() {
+  if (asking || !state || !place || state.session.id !== place.session) return;
+  void sayHandedOver(state, place);
+  const device = outbox.device()?.device;
+  // The state says what it holds of this phone as it came in last. Of what was written before, under another code, it
+  // shows what stands; a second recorder must not see the first record that was written here.
+  const isOwn = (/** @type {import("./types.js").Kept} */ { entry, waiting }) => entry.device === device || (waiting && entry.role === place?.role);
+  const own = outbox.all().filter((kept) => kept.entry.session === place?.session && isOwn(kept));
+  try {
+    screenOf(place.role)(root, overlay(state, own), context(own));
+  } catch (problem) {
+    // A fault in a screen must not take away what stands above it.
+    reportError(problem);
+  }
 }
 
 /**
@@ -211,11 +238,12 @@ function drawTop() {
   if (!status) return;
   const { waiting, link, mode } = status;
   const now = here("state");
+  const not = unsaved || broken;
   const all = outbox.device() ? say("all_sent") : "";
-  now.textContent = unsaved ? say("not_saved") : waiting ? say("to_send", { n: waiting }) : all;
-  now.className = unsaved ? "unsaved" : waiting ? "waiting" : all && "sent";
+  now.textContent = not ? say("not_saved") : waiting ? say("to_send", { n: waiting }) : all;
+  now.className = not ? "unsaved" : waiting ? "waiting" : all && "sent";
   here("link").textContent = link === "out of reach" ? say("out_of_reach") : "";
-  here("mode").textContent = unsaved ? "" : say(mode === "http" ? "mode_http" : shell.kept ? "mode_https" : "mode_getting_ready");
+  here("mode").textContent = not ? "" : say(mode === "http" ? "mode_http" : shell.kept ? "mode_https" : "mode_getting_ready");
   const banners = banner();
   here("banners").replaceChildren(...banners);
   here("more").hidden = asking || !outbox.device();
@@ -315,7 +343,7 @@ function handOver() {
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
     const to = tidy(name.value);
-    if (to) await as(to).catch(noStore);
+    if (to) await as(to).catch((problem) => noStore(problem, () => as(to)));
   });
   const as = async (/** @type {string} */ to) => {
     await outbox.setOfficial(to);

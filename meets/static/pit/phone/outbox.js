@@ -91,7 +91,12 @@ export class Outbox {
     const life = this.#life;
     const gone = () => this.#store.fresh || this.#refilling || life !== this.#life;
     try {
-      const value = await this.#store.run(stores, how, work);
+      const value = await this.#store.run(stores, how, work).catch(async (problem) => {
+        // (for the copy of a state no other is given up)
+        if (problem?.name !== "QuotaExceededError" || stores.includes("states")) throw problem;
+        await this.#makeRoom();
+        return this.#store.run(stores, how, work);
+      });
       if (!gone()) return value;
     } catch (problem) {
       if (!gone()) throw problem;
@@ -167,11 +172,7 @@ export class Outbox {
     /** @type {Kept} */
     let kept;
     try {
-      kept = await this.#run(["meta", "entries", "drafts"], "strict", work).catch(async (problem) => {
-        if (problem?.name !== "QuotaExceededError") throw problem;
-        await this.#makeRoom();
-        return this.#run(["meta", "entries", "drafts"], "strict", work);
-      });
+      kept = await this.#run(["meta", "entries", "drafts"], "strict", work);
     } catch (problem) {
       throw new NotSaved(problem);
     }

@@ -4,7 +4,7 @@ import { gauge, gaugePick } from "./gauge.js";
 import { display } from "./display.js";
 import { add, all, board, one, ruling } from "./people.js";
 import { gaugePage, measure, ready, stop } from "./pit.js";
-import { drawnBy, fill, go, press, standsAlready, view, whenFree } from "./pressing.js";
+import { drawnBy, fill, go, press, standsAlready, view } from "./pressing.js";
 import { pick, recorder, roundOf } from "./recorder.js";
 import { alarm, decideProtest, referee, settle } from "./referee.js";
 import { move, protest, replacement, right, takeBack, written } from "./right.js";
@@ -35,7 +35,7 @@ function writing(root) {
 export function screenOf(of) {
   if (role !== of) go("");
   role = of;
-  const draw = (/** @type {HTMLElement} */ root, /** @type {import("./shown.js").Shown} */ shown, /** @type {import("./types.js").Context} */ context) => {
+  return (/** @type {HTMLElement} */ root, /** @type {import("./shown.js").Shown} */ shown, /** @type {import("./types.js").Context} */ context) => {
     drawnBy(context.redraw);
     if (standsAlready() && writing(root)) return;
     const page = PAGES[view.page];
@@ -44,5 +44,4 @@ export function screenOf(of) {
     const back = press(say("back_to_pit"), () => go(""), { key: "home", className: "phone-home" });
     if (inside.length) fill(root, page ? [back, ...inside] : inside);
   };
-  return (/** @type {Parameters<typeof draw>} */ ...given) => whenFree(() => draw(...given));
 }

@@ -201,7 +201,7 @@ export function trial(d, shown, context, { key, done, leave }) {
       ],
     });
     const none = () => store(context, forAll(shown, "no_gauge", {}, say("no_gauge_here")), turned);
-    const nowhere = shown.session.gauge === false ? [press(say("no_gauge_from_here"), none, { className: "big" })] : [];
+    const nowhere = shown.session.gauge === false ? [press(say("no_gauge_from_here"), none, { className: "big phone-none" })] : [];
     const hint = d.unsigned && !d.sign ? [box("p", "warning", say("sign_first"))] : [];
     return section(`${figuresOf(d, shown.unit)} · ${say("what_wind")}`, [...nowhere, ...hint, pad], back);
   }

@@ -237,3 +237,13 @@ def test_nothing_of_another_meet_is_settled_here(desk_client, meet, event):
     now = {"do": "leave-out", "reason": f"at {timezone.now()}"}
     assert desk_client.post(f"{PAGE}{delivery.pk}/", now).status_code == 404
     assert desk_client.post(f"{ASIDE}{aside.pk}/", now).status_code == 404
+
+
+@pytest.mark.parametrize("at", [datetime(9999, 12, 31, 23, 30, tzinfo=UTC), datetime(1, 1, 1, tzinfo=UTC)])
+@pytest.mark.parametrize("zone", ["Europe/Berlin", "America/New_York"])
+def test_a_clock_at_the_end_of_time_does_not_take_the_page_away(desk_client, meet, event, phone, at, zone):
+    meet.time_zone = zone
+    meet.save()
+    waits(phone, event, wall=wall(at))
+    (one,) = desk_client.get(PAGE).context["waiting"]
+    assert one.number == 1
